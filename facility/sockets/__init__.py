@@ -1,0 +1,1 @@
+"""Where other apps plug in: plain typed rows, kept in plug order."""
