@@ -1,0 +1,1 @@
+"""The one package that names every app: settings, addresses, servers, processes."""

@@ -1,0 +1,18 @@
+"""The background process: jobs are declared in each app's jobs.py, their times here."""
+
+import os
+
+from celery import Celery
+from celery.schedules import crontab
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings")
+
+app = Celery("penstock")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.autodiscover_tasks(related_name="jobs")
+app.conf.beat_schedule = {
+    "refresh-forecasts": {
+        "task": "tanks.refresh-forecasts",
+        "schedule": crontab(hour="2", minute="10"),
+    },
+}

@@ -1,0 +1,178 @@
+"""All settings, read from the environment; with none set, a working development house.
+
+SECRET_KEY, DEBUG, ALLOWED_HOSTS, HTTPS, BEHIND_PROXY, CSRF_TRUSTED_ORIGINS, DATABASE_URL,
+REDIS_URL, LOG_LEVEL. SECRET_KEY, DATABASE_URL and REDIS_URL may come from a file: *_FILE.
+"""
+
+from datetime import timedelta
+from typing import Any, Final
+
+from deploy import addresses, env
+from deploy.addresses import ROOT
+
+_DEVELOPMENT_KEY: Final = "for-development-only-never-serve-the-world-with-this-key-0123456789"
+
+DEBUG = env.flag("DEBUG", default=True)
+SECRET_KEY = env.secret("SECRET_KEY", default=_DEVELOPMENT_KEY)
+ALLOWED_HOSTS = env.words("ALLOWED_HOSTS")
+CSRF_TRUSTED_ORIGINS = env.words("CSRF_TRUSTED_ORIGINS")
+if not DEBUG and SECRET_KEY == _DEVELOPMENT_KEY:
+    raise env.BadSetting("DEBUG is off: set SECRET_KEY to a long random text of your own.")
+if not DEBUG and not ALLOWED_HOSTS:
+    raise env.BadSetting("DEBUG is off: set ALLOWED_HOSTS to the names this server answers to.")
+
+_AT = addresses.from_environment()
+
+INSTALLED_APPS = [
+    "django.contrib.contenttypes",
+    "django.contrib.auth",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.contrib.postgres",
+    "rest_framework",
+    "drf_spectacular",
+    "django_htmx",
+    "facility",
+    "tanks",
+    "quarantine",
+    "deploy",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "deploy.headers.content_security_policy",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+ROOT_URLCONF = "deploy.urls"
+WSGI_APPLICATION = "deploy.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+# Commands own their transactions: no ATOMIC_REQUESTS.
+DATABASES = {
+    "default": addresses.database(_AT.database_url)
+    | {"CONN_MAX_AGE": 60, "CONN_HEALTH_CHECKS": True},
+}
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.redis.RedisCache",
+        "LOCATION": addresses.cache(_AT.redis_url),
+    },
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "facility.Person"
+LOGIN_URL = "facility:sign-in"
+LOGIN_REDIRECT_URL = "/"
+LOGOUT_REDIRECT_URL = "facility:sign-in"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en-gb"
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+STATIC_URL = "/static/"
+STATIC_ROOT = ROOT / "static-collected"
+WHITENOISE_USE_FINDERS = DEBUG
+WHITENOISE_AUTOREFRESH = DEBUG
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
+        if DEBUG
+        else "whitenoise.storage.CompressedManifestStaticFilesStorage",
+    },
+}
+
+# Plain http is for one machine or a trusted network; phones need https for camera and offline work.
+_HTTPS = env.flag("HTTPS", default=not DEBUG)
+SECURE_SSL_REDIRECT = _HTTPS
+SECURE_HSTS_SECONDS = int(timedelta(days=365).total_seconds()) if _HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
+SECURE_HSTS_PRELOAD = _HTTPS
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if _HTTPS else None
+SECURE_PROXY_SSL_HEADER = (
+    ("HTTP_X_FORWARDED_PROTO", "https") if env.flag("BEHIND_PROXY", default=False) else None
+)
+X_FRAME_OPTIONS = "DENY"
+SESSION_COOKIE_AGE = int(timedelta(days=30).total_seconds())
+SESSION_COOKIE_SECURE = _HTTPS
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_SECURE = _HTTPS
+CSRF_COOKIE_SAMESITE = "Lax"
+
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "rest_framework.authentication.SessionAuthentication",
+        "rest_framework.authentication.BasicAuthentication",
+    ],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "facility.api.refusals.handle",
+    "TEST_REQUEST_DEFAULT_FORMAT": "json",
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Penstock",
+    "DESCRIPTION": "The same commands as the pages, for devices and scripts.",
+    "VERSION": "1",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "COMPONENT_SPLIT_REQUEST": True,
+}
+
+CELERY_BROKER_URL = addresses.broker(_AT.redis_url)
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = True
+CELERY_TASK_TIME_LIMIT = 240
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+# A killed worker's jobs come back after visibility_timeout, which outlasts the longest job.
+# By default kombu looks for them only every 100 s: 10 s times a throttle of 10.
+CELERY_BROKER_TRANSPORT_OPTIONS = {
+    "visibility_timeout": 300,
+    "unacked_restore_interval": 5,
+    "unacked_restore_throttle": 1,
+}
+CELERY_TIMEZONE = "UTC"
+
+_LEVEL = env.text("LOG_LEVEL", default="INFO").upper()
+LOGGING: dict[str, Any] = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"plain": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "root": {"handlers": ["console"], "level": _LEVEL},
+    "loggers": {
+        "django": {"handlers": ["console"], "level": _LEVEL, "propagate": False},
+        "django.request": {"handlers": ["console"], "level": "WARNING", "propagate": False},
+        "django.server": {"handlers": ["console"], "level": "WARNING", "propagate": False},
+    },
+}
