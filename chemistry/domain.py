@@ -1,0 +1,59 @@
+"""Where a formula holds, kept as data beside it."""
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """The closed interval in which a quantity is accepted, and who says so."""
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    source: str = ""
+
+    def __contains__(self, value: float) -> bool:
+        return math.isfinite(value) and self.low <= value <= self.high
+
+
+class OutOfRange(ValueError):  # noqa: N818 - the house names refusals by what is so
+    """A number lies where the formula was never said to hold.
+
+    ``field`` is the argument's name, so that a form can put the sentence beside it.
+    """
+
+    def __init__(self, accepted: Range, *, field: str, value: float) -> None:
+        self.accepted = accepted
+        self.field = field
+        self.value = value
+        super().__init__(_sentence(accepted, value))
+
+
+LITRES: Final = Range(name="volume", unit="L", low=0.01, high=1e8)
+CONCENTRATION: Final = Range(name="concentration", unit="mg/L", low=0.0, high=1e5)
+GRAMS: Final = Range(name="weight", unit="g", low=0.0, high=1e8)
+SHARE: Final = Range(name="share", unit="", low=0.0, high=1.0)
+SHARE_ABOVE_ZERO: Final = Range(name="purity (1 is pure)", unit="", low=0.001, high=1.0)
+
+
+def within(accepted: Range, **values: float) -> None:
+    """Let every named value pass, or refuse the first that lies outside (NaN always does).
+
+    Raises:
+        OutOfRange: naming the argument and the accepted interval.
+    """
+    for field, value in values.items():
+        if value not in accepted:
+            raise OutOfRange(accepted, field=field, value=value)
+
+
+def _sentence(accepted: Range, value: float) -> str:
+    unit = f" {accepted.unit}" if accepted.unit else ""
+    why = f" ({accepted.source})" if accepted.source else ""
+    return (
+        f"The {accepted.name} of {value:g}{unit} is outside "
+        f"{accepted.low:g} to {accepted.high:g}{unit}{why}."
+    )

@@ -1,0 +1,138 @@
+"""The door for other people's units: text or number in, a canonical float out.
+
+The one pint registry of the house. What would be guessed is refused: a bare gallon, ppm,
+and mg/L of nitrogen without its basis. ``mg/L`` of anything else stays plain mg/L.
+``tsp`` is the metric 5 mL, ``tsp_us`` 4.929 mL; a spoon of powder is a volume, not a weight.
+Salinity in ppt, ‰ or psu is taken numerically as g/kg.
+"""
+
+import re
+from typing import Final
+
+import pint
+from pint.errors import PintError
+
+from chemistry.alkalinity import DKH_PER_MEQ_L, MG_L_CACO3_PER_MEQ_L
+from chemistry.nitrogen import G_PER_G_N, Basis
+
+
+class WrongUnit(ValueError):  # noqa: N818 - the house names refusals by what is so
+    """A quantity cannot be read, or not in the unit that was asked for."""
+
+
+_DEFINITIONS: Final = (
+    "gal_us = gallon",
+    "gal_imp = imperial_gallon",
+    "floz_us = fluid_ounce",
+    "tsp_us = teaspoon",
+    "tbsp_us = tablespoon",
+    "tsp_metric = 5 * milliliter",
+    "tbsp_metric = 15 * milliliter",
+    "psu = gram / kilogram",
+    "equivalent = [charge_equivalent] = eq",
+    f"dkh = {1 / DKH_PER_MEQ_L!r} * milliequivalent / liter",
+    f"gram_caco3 = {1 / MG_L_CACO3_PER_MEQ_L!r} * equivalent = g_CaCO3",
+    "gram_as_n = [nitrogen] = g_N",
+    *(
+        f"gram_as_{basis.lower()} = {1 / factor!r} * gram_as_n = g_{basis}"
+        for basis, factor in G_PER_G_N.items()
+        if basis is not Basis.N
+    ),
+)
+_AMBIGUOUS: Final = {
+    "gal": "gal_us or gal_imp (they differ by 20 %)",
+    "gallon": "gal_us or gal_imp (they differ by 20 %)",
+    "gallons": "gal_us or gal_imp (they differ by 20 %)",
+    "ppm": "mg/L or mg/kg (in sea water they differ by 2 %)",
+    "oz": "g, oz_weight or floz_us",
+    "floz": "floz_us or mL",
+    "sg": "g/kg, after turning the specific gravity into salinity with its reference temperatures",
+}
+_SPELLINGS: Final = {
+    **dict.fromkeys(("f", "°f", "degf", "fahrenheit"), "degF"),
+    **dict.fromkeys(("c", "°c", "degc", "celsius"), "degC"),
+    **dict.fromkeys(("ppt", "‰", "psu", "g/kg"), "gram/kilogram"),
+    **dict.fromkeys(("dkh", "°dkh", "kh"), "dkh"),
+    **dict.fromkeys(("l", "litre", "litres"), "liter"),
+    **dict.fromkeys(("meq/l", "mval/l"), "milliequivalent/liter"),
+    **dict.fromkeys(("mg/l caco3", "mg/l as caco3"), "mg_CaCO3/L"),
+    **dict.fromkeys(("mg/l-n", "mg/l as n", "mg n/l", "mg_n/l"), "mg_N/L"),
+    **{
+        spelling: f"mg_{basis}/L"
+        for basis in (Basis.NH3, Basis.NH4, Basis.NO2, Basis.NO3)
+        for spelling in (f"mg/l as {basis.lower()}", f"mg/l {basis.lower()}")
+    },
+    **dict.fromkeys(("tsp", "teaspoon", "teaspoons"), "tsp_metric"),
+    **dict.fromkeys(("tbsp", "tablespoon", "tablespoons"), "tbsp_metric"),
+    "ml": "milliliter",
+    "g": "gram",
+    "oz_weight": "avoirdupois_ounce",
+    **dict.fromkeys(("m3", "m³"), "meter**3"),
+    **dict.fromkeys(("cm3", "cm³"), "centimeter**3"),
+    **dict.fromkeys(("ft3", "ft³"), "foot**3"),
+    "us gal": "gal_us",
+    "imp gal": "gal_imp",
+    "uk gal": "gal_imp",
+    "in": "inch",
+    '"': "inch",
+    "ms/cm": "millisiemens/centimeter",
+    "us/cm": "microsiemens/centimeter",
+    "µs/cm": "microsiemens/centimeter",
+    "%": "percent",
+    "": "dimensionless",
+}
+_QUANTITY: Final = re.compile(r"\s*([-+−]?\d*\.?\d+(?:[eE][-+]?\d{1,2})?|[-+−]?\d+\.)\s*(.*)")
+_COMMA: Final = re.compile(r"\s*[-+−]?\d*,\d")
+_UNIT: Final = re.compile(r"[A-Za-zµμ_ /0-9]{1,40}")
+
+
+def _registry() -> pint.UnitRegistry:
+    registry = pint.UnitRegistry()
+    for definition in _DEFINITIONS:
+        registry.define(definition)
+    return registry
+
+
+_REGISTRY: Final = _registry()
+
+
+def magnitude(value: float, unit: str, *, to: str) -> float:
+    """Return ``value`` ``unit`` expressed in ``to``; ``magnitude(78, "F", to="degC")`` is 25.56.
+
+    Raises:
+        WrongUnit: the unit is unknown, ambiguous or of another kind; the sentence says which.
+    """
+    source = _known(unit)
+    target = _known(to)
+    try:
+        return float(_REGISTRY.Quantity(value, source).to(target).magnitude)
+    except (PintError, ArithmeticError) as error:
+        raise WrongUnit(f"“{unit}” cannot be turned into {to}.") from error
+
+
+def parse_quantity(text: str, *, to: str) -> float:
+    """Return what ``text`` says, in ``to``; a bare number is taken to be in ``to`` already.
+
+    Raises:
+        WrongUnit: the text has no number, a decimal comma, or a unit that does not fit.
+    """
+    if _COMMA.match(text):
+        raise WrongUnit(f"Write “{text}” with a decimal point and without separators.")
+    found = _QUANTITY.fullmatch(text)
+    if found is None:
+        raise WrongUnit(f"“{text}” is not a number with a unit, such as “1.5 {to}”.")
+    number, unit = found.groups()
+    return magnitude(float(number.replace("−", "-")), unit.strip() or to, to=to)
+
+
+def _known(unit: str) -> pint.Unit:
+    key = " ".join(unit.casefold().split())
+    if key in _AMBIGUOUS:
+        raise WrongUnit(f"“{unit}” is ambiguous: write {_AMBIGUOUS[key]}.")
+    spelled = _SPELLINGS.get(key, unit.strip())
+    if key not in _SPELLINGS and not _UNIT.fullmatch(spelled):
+        raise WrongUnit(f"“{unit}” is not a unit known here.")
+    try:
+        return _REGISTRY.Unit(spelled)
+    except (PintError, ArithmeticError, ValueError, TypeError, AttributeError) as error:
+        raise WrongUnit(f"“{unit}” is not a unit known here.") from error
