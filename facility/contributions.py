@@ -1,0 +1,33 @@
+"""What the facility plugs into its own sockets, like everyone else."""
+
+from facility.commands.people import InvitePerson, invite_person
+from facility.commands.places import OpenArea, OpenSite, open_area, open_site
+from facility.sockets.deeds import MANAGERS, Deed, deeds
+
+deeds.plug(
+    Deed(
+        name="facility.open-site",
+        command=OpenSite,
+        give=open_site,
+        roles=MANAGERS,
+        says="opened the site",
+    )
+)
+deeds.plug(
+    Deed(
+        name="facility.open-area",
+        command=OpenArea,
+        give=open_area,
+        roles=MANAGERS,
+        says="added an area",
+    )
+)
+deeds.plug(
+    Deed(
+        name="facility.invite-person",
+        command=InvitePerson,
+        give=invite_person,
+        roles=MANAGERS,
+        says="gave a person an account and a role",
+    )
+)

@@ -1,0 +1,1 @@
+"""What quarantine plugs into the floors below: every point of contact is on this page."""
