@@ -2,12 +2,11 @@
 
 import hashlib
 import os
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
-from urllib.parse import parse_qsl, unquote, urlencode, urlsplit, urlunsplit
+from urllib.parse import SplitResult, parse_qsl, unquote, urlencode, urlsplit, urlunsplit
 
 from deploy.env import BadSetting, secret
 
@@ -33,15 +32,24 @@ def at_sockets_in(folder: Path) -> Addresses:
 
 
 def socket_folder(root: Path = ROOT) -> Path:
-    """A short folder for one checkout and one user: a socket's path may have 107 bytes."""
-    mark = hashlib.sha256(f"{os.getuid()}:{root}".encode()).hexdigest()[:10]
-    parent = tempfile.gettempdir()
-    return Path(parent if len(parent) <= 60 else "/tmp") / f"penstock-{mark}"  # noqa: S108 - its owner is checked before use
+    """A checkout's folder of sockets: the same whatever TMPDIR says, and within 107 bytes."""
+    mark = hashlib.sha256(str(root).encode()).hexdigest()[:10]
+    return Path("/tmp") / f"penstock-{mark}"  # noqa: S108 - its owner is checked before use
 
 
-def from_environment(environ: Mapping[str, str] = os.environ) -> Addresses:
-    """Addresses as given; what is not given is this checkout's own server."""
-    own = at_sockets_in(socket_folder())
+def given(environ: Mapping[str, str] = os.environ) -> tuple[bool, bool]:
+    """Whether a URL stands in for our own database, and for our own broker."""
+    database_url, redis_url = (
+        secret(name, default="", environ=environ) for name in ("DATABASE_URL", "REDIS_URL")
+    )
+    return bool(database_url), bool(redis_url)
+
+
+def from_environment(
+    environ: Mapping[str, str] = os.environ, *, sockets: Path | None = None
+) -> Addresses:
+    """Addresses as given; what is not given listens in ``sockets``, by default the checkout's."""
+    own = at_sockets_in(sockets or socket_folder())
     return Addresses(
         database_url=secret("DATABASE_URL", default=own.database_url, environ=environ),
         redis_url=secret("REDIS_URL", default=own.redis_url, environ=environ),
@@ -89,11 +97,11 @@ def cache(url: str) -> str:
     if parts.scheme == "unix":
         query = dict(parse_qsl(parts.query))
         query["db"] = str(int(query.get("db", "0")) + 1)
-        return urlunsplit(parts._replace(query=urlencode(query)))
+        return f"unix://{parts.path}?{urlencode(query)}"
     return urlunsplit(parts._replace(path=f"/{int(parts.path.lstrip('/') or '0') + 1}"))
 
 
-def _redis_parts(url: str) -> Any:
+def _redis_parts(url: str) -> SplitResult:
     parts = urlsplit(url)
     if parts.scheme not in _BROKER_SCHEMES:
         raise BadSetting("REDIS_URL must read redis://host:port/0 or unix:///path?db=0.")

@@ -9,7 +9,7 @@ _YES: Final = frozenset({"1", "true", "yes", "on"})
 _NO: Final = frozenset({"0", "false", "no", "off"})
 
 
-class BadSetting(ValueError):
+class BadSetting(ValueError):  # noqa: N818 - a sentence for a person
     """One sentence naming the variable and the mend."""
 
 

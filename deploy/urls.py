@@ -18,7 +18,7 @@ _PARTS: Final = (
 )
 
 
-def alive(request: HttpRequest) -> HttpResponse:
+def alive(_: HttpRequest) -> HttpResponse:
     return HttpResponse("alive\n", content_type="text/plain")
 
 
@@ -26,3 +26,11 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("alive/", alive, name="alive"),
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
 ]
+
+
+def _has_grown(module: str) -> bool:
+    parent = module.rpartition(".")[0]
+    return find_spec(parent) is not None and find_spec(module) is not None
+
+
+urlpatterns += [path(prefix, include(module)) for prefix, module in _PARTS if _has_grown(module)]

@@ -1,0 +1,37 @@
+#!/usr/bin/env python3
+"""Django's front door: starts the checkout's own servers when a command needs them."""
+
+import os
+import sys
+from contextlib import ExitStack
+
+from django.core.management import execute_from_command_line
+
+from deploy import servers
+
+_WITHOUT_SERVERS = {
+    "help",
+    "--help",
+    "version",
+    "--version",
+    "collectstatic",
+    "findstatic",
+    "diffsettings",
+    "spectacular",
+}
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings")
+    with ExitStack() as stack:
+        if _needs_servers(sys.argv):
+            stack.enter_context(servers.in_use())
+        execute_from_command_line(sys.argv)
+
+
+def _needs_servers(argv: list[str]) -> bool:
+    return len(argv) > 1 and argv[1] not in _WITHOUT_SERVERS and not {"-h", "--help"} & set(argv)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,30 @@
+"""Real servers for the tests that ask for a database; a browser's loop may wait for the ORM."""
+
+import os
+from collections.abc import Iterator
+
+import pytest
+from django.conf import settings
+
+from deploy import addresses, servers
+from deploy.addresses import Addresses
+from deploy.celery import app
+
+# Playwright runs an event loop in the thread that also prepares rows for a journey.
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+
+@pytest.fixture(scope="session")
+def own_servers() -> Iterator[Addresses]:
+    """PostgreSQL and Valkey for this run alone, or those that DATABASE_URL and REDIS_URL name."""
+    with servers.private() as at:
+        yield at
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(own_servers: Addresses) -> None:
+    """pytest-django asks for this before it makes the test database."""
+    settings.DATABASES["default"].update(addresses.database(own_servers.database_url))
+    settings.CACHES["default"]["LOCATION"] = addresses.cache(own_servers.redis_url)
+    settings.CELERY_BROKER_URL = addresses.broker(own_servers.redis_url)
+    app.conf.update(broker_url=settings.CELERY_BROKER_URL)
