@@ -119,7 +119,7 @@ def clegg_whitfield_pk(*, temperature_c: float, salinity_g_kg: float) -> float:
         + (-2.354039e-5 + 0.009698623 / kelvin) * s**2.5
     )
     # Leaving this step out shifts pK by 0.0155, 3.5 % of the NH₃.
-    return pk_per_kg_water - math.log10(1 - 0.001005 * s)
+    return float(pk_per_kg_water) - math.log10(1 - 0.001005 * s)
 
 
 def clegg_whitfield_fraction(

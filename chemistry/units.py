@@ -86,8 +86,8 @@ _COMMA: Final = re.compile(r"\s*[-+−]?\d*,\d")
 _UNIT: Final = re.compile(r"[A-Za-zµμ_ /0-9]{1,40}")
 
 
-def _registry() -> pint.UnitRegistry:
-    registry = pint.UnitRegistry()
+def _registry() -> pint.UnitRegistry[float]:
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry()
     for definition in _DEFINITIONS:
         registry.define(definition)
     return registry
