@@ -1,0 +1,1 @@
+"""Sheets to fill in: what was typed, turned into a command."""

@@ -1,0 +1,77 @@
+"""What every sheet of the house has in common; templates draw it with ``facility/_form.html``."""
+
+from collections.abc import Iterator
+from typing import Any, ClassVar, Final
+from uuid import uuid4
+
+from django.forms import (
+    BoundField,
+    DateTimeField,
+    DateTimeInput,
+    Field,
+    Form,
+    HiddenInput,
+    RadioSelect,
+    UUIDField,
+)
+from django.forms.renderers import DjangoTemplates
+
+_SENTENCES: Final = {
+    "required": "Fill this in.",
+    "invalid_choice": "Choose one of the answers offered.",
+}
+
+
+class SheetRenderer(DjangoTemplates):
+    form_template_name = "facility/_rows.html"
+    field_template_name = "facility/_field.html"
+
+
+class Sheet(Form):
+    """A form whose fields named in ``rare`` stand folded away below the others."""
+
+    default_renderer = SheetRenderer
+    rare: ClassVar[tuple[str, ...]] = ()
+    rare_title: ClassVar[str] = "More"
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **{"label_suffix": ""} | options)
+        for field in self.fields.values():
+            _speak_plainly(field)
+
+    def rare_fields(self) -> Iterator[BoundField]:
+        return (self[name] for name in self.rare)
+
+    def rare_is_open(self) -> bool:
+        """A folded field that is wrong must not stay hidden."""
+        return any(name in self.errors for name in self.rare)
+
+
+class CommandSheet(Sheet):
+    """A sheet for one command; its id is made when the sheet is, so sent twice is recorded once."""
+
+    id = UUIDField(widget=HiddenInput, initial=uuid4)
+
+
+class Segmented(RadioSelect):
+    """A few answers as big buttons side by side."""
+
+    option_inherits_attrs = False
+
+    def __init__(self, attrs: dict[str, Any] | None = None, choices: Any = ()) -> None:
+        super().__init__({"class": "segmented"} | (attrs or {}), choices)
+
+
+class WallClockField(DateTimeField):
+    """A moment by the clock now active, the site's, to the minute; kept with its zone."""
+
+    def __init__(self, **options: Any) -> None:
+        clock = DateTimeInput({"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+        super().__init__(**{"widget": clock} | options)
+        self.error_messages["invalid"] = "Write a date and time, such as 2026-11-25 14:30."
+
+
+def _speak_plainly(field: Field) -> None:
+    for code, sentence in _SENTENCES.items():
+        if code in field.error_messages:
+            field.error_messages[code] = sentence

@@ -1,0 +1,1 @@
+"""What templates may ask for beside what their view hands them."""

@@ -1,0 +1,1 @@
+"""Pages: load what one may see, ask the rules, show the answer."""

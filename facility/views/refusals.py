@@ -1,0 +1,11 @@
+"""A refusal, put where the person who filled in the sheet will see it."""
+
+from django.forms import Form
+
+from facility.refusals import Refusal
+
+
+def show(refusal: Refusal, *, on: Form) -> None:
+    """Add the refusal's sentence to its field, or to the whole sheet if it has no such field."""
+    shown = {field.name for field in on.visible_fields()}
+    on.add_error(refusal.field if refusal.field in shown else None, refusal.sentence)
