@@ -1,5 +1,8 @@
-"""A fixed cast in a fixed house: Ana keeps, Mo manages, Vera is the veterinarian, Hale audits,
-Bo is a stranger. Noon is on the day the clocks change."""
+"""A fixed cast in a fixed house.
+
+Ana keeps, Mo manages, Vera is the veterinarian, Hale audits, Bo is a stranger.
+Noon is on the day the clocks change.
+"""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime

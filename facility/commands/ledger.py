@@ -7,7 +7,7 @@ from typing import Any
 from django.db import models, transaction
 
 from facility.models import Entry, Person, Site
-from facility.queries.facts import facts_of
+from facility.queries.facts import as_stored, facts_of
 from facility.queries.ledger import line_digest
 from facility.rules.canonical import FIRST_PREVIOUS
 from facility.sockets.aftermath import aftermaths
@@ -35,7 +35,7 @@ def record(
         number=previous.number + 1 if previous else 1,
         kind=kind,
         about=key_of(about),
-        facts={"rows": [facts_of(row) for row in rows], **more},
+        facts={"rows": [facts_of(row) for row in as_stored(rows)], **more},
         happened_at=happened_at,
         recorded_at=recorded_at,
         by=by,

@@ -2,31 +2,24 @@
 
 import hashlib
 import json
+from collections.abc import Callable
 from datetime import UTC, date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 FIRST_PREVIOUS = "0" * 64
 
 
 def plain(value: Any) -> Any:
-    """Return ``value`` as JSON knows it; decimals keep their digits, moments become UTC."""
-    match value:
-        case None | bool() | int() | str():
-            return value
-        case Decimal() | UUID():
-            return str(value)
-        case float():
-            return repr(value)
-        case datetime():
-            return value.astimezone(UTC).isoformat(timespec="microseconds")
-        case date():
-            return value.isoformat()
-        case dict():
-            return {str(key): plain(entry) for key, entry in value.items()}
-        case list() | tuple() | set() | frozenset():
-            return [plain(entry) for entry in value]
+    """Return ``value`` as JSON knows it; decimals keep their digits, moments become UTC.
+
+    Raises:
+        TypeError: the ledger has no form for such a value (a mistake in the caller).
+    """
+    for kinds, form in _FORMS:
+        if isinstance(value, kinds):
+            return form(value)
     raise TypeError(f"The ledger cannot hold a {type(value).__name__}.")
 
 
@@ -38,3 +31,15 @@ def canonical_json(value: Any) -> str:
 def digest(value: Any) -> str:
     """SHA-256 (FIPS 180-4) of the canonical JSON, 64 hexadecimal digits."""
     return hashlib.sha256(canonical_json(value).encode()).hexdigest()
+
+
+# In this order: a moment is also a date, and True is also an int.
+_FORMS: Final[tuple[tuple[Any, Callable[[Any], Any]], ...]] = (
+    ((type(None), bool, int, str), lambda value: value),
+    ((Decimal, UUID), str),
+    (float, repr),
+    (datetime, lambda value: value.astimezone(UTC).isoformat(timespec="microseconds")),
+    (date, date.isoformat),
+    (dict, lambda value: {str(key): plain(entry) for key, entry in value.items()}),
+    ((list, tuple, set, frozenset), lambda value: [plain(entry) for entry in value]),
+)

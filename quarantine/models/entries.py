@@ -27,5 +27,7 @@ class Stocking(Fact):
     class Meta(Fact.Meta):
         constraints = [
             *Fact.Meta.constraints,
-            models.CheckConstraint(condition=models.Q(count__gt=0), name="quarantine_stocking_count"),
+            models.CheckConstraint(
+                condition=models.Q(count__gt=0), name="quarantine_stocking_count"
+            ),
         ]

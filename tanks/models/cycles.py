@@ -71,7 +71,9 @@ class Cycle(models.Model):
                 name="tanks_cycle_end_has_outcome",
             ),
             models.CheckConstraint(
-                condition=Q(declared_feed_g_per_day__gt=0, protein_share__gt=0, protein_share__lte=1),
+                condition=Q(
+                    declared_feed_g_per_day__gt=0, protein_share__gt=0, protein_share__lte=1
+                ),
                 name="tanks_cycle_declared_feed",
             ),
             models.CheckConstraint(

@@ -40,7 +40,9 @@ class Vessel(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["site", "code"], name="tanks_vessel_code"),
-            models.CheckConstraint(condition=Q(kind__in=["TANK", "SYSTEM"]), name="tanks_vessel_kind"),
+            models.CheckConstraint(
+                condition=Q(kind__in=["TANK", "SYSTEM"]), name="tanks_vessel_kind"
+            ),
             models.CheckConstraint(
                 condition=Q(retired_at=None) | Q(retired_at__gt=models.F("opened_at")),
                 name="tanks_vessel_retired_after_opened",

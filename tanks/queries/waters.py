@@ -44,9 +44,7 @@ def waters(site: Site, *, at: datetime) -> list[Water]:
 
 def water_of(vessel: Vessel, *, at: datetime) -> Water:
     """The water that ``vessel`` was part of at that moment."""
-    return next(
-        water for water in waters(vessel.site, at=at) if vessel.pk in water.member_ids
-    )
+    return next(water for water in waters(vessel.site, at=at) if vessel.pk in water.member_ids)
 
 
 def openings(site: Site) -> list[Opening]:
@@ -80,7 +78,9 @@ def _in_span(span: Span, vessel: str) -> Q:
 
 def _standing(site: Site, at: datetime) -> QuerySet[Vessel]:
     standing = Vessel.objects.filter(site=site, opened_at__lte=at)
-    return standing.exclude(retired_at__lte=at).select_related("area", "site").order_by("code", "pk")
+    return (
+        standing.exclude(retired_at__lte=at).select_related("area", "site").order_by("code", "pk")
+    )
 
 
 def _litres(site: Site, at: datetime) -> dict[UUID, float]:
