@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Django's front door: starts the checkout's own servers when a command needs them."""
+"""Django's front door: has the checkout's own servers up while a command needs them."""
 
 import os
 import sys
@@ -8,25 +8,30 @@ from contextlib import ExitStack
 from django.core.management import execute_from_command_line
 
 from deploy import servers
+from deploy.binaries import ServersUnavailable
+from deploy.env import BadSetting
 
 _WITHOUT_SERVERS = {
-    "help",
     "--help",
-    "version",
     "--version",
     "collectstatic",
-    "findstatic",
     "diffsettings",
+    "findstatic",
+    "help",
     "spectacular",
+    "version",
 }
 
 
 def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings")
-    with ExitStack() as stack:
-        if _needs_servers(sys.argv):
-            stack.enter_context(servers.in_use())
-        execute_from_command_line(sys.argv)
+    try:
+        with ExitStack() as stack:
+            if _needs_servers(sys.argv):
+                stack.enter_context(servers.in_use())
+            execute_from_command_line(sys.argv)
+    except (BadSetting, ServersUnavailable) as refusal:
+        sys.exit(str(refusal))
 
 
 def _needs_servers(argv: list[str]) -> bool:

@@ -1,0 +1,18 @@
+"""Bring the database and the static files up to date and load the demo, in one process."""
+
+import os
+
+import django
+from django.core.management import call_command
+
+
+def main() -> None:
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings")
+    django.setup()
+    call_command("migrate", interactive=False, verbosity=0)
+    call_command("collectstatic", interactive=False, verbosity=0)
+    call_command("demo")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,104 @@
+"""The demo: servers, data, then web workers, background worker and clock under one supervisor."""
+
+import os
+import secrets
+import signal
+import subprocess
+import sys
+from collections.abc import Sequence
+from http import HTTPStatus
+from http.client import HTTPConnection, HTTPException
+from pathlib import Path
+from typing import Final
+
+from deploy import arguments, processes, servers
+from deploy.addresses import ROOT
+from deploy.arguments import HOST, Demo
+from deploy.binaries import ServersUnavailable
+from deploy.env import BadSetting
+from deploy.place import KEPT
+from deploy.supervisor import Child, Supervisor
+
+_PYTHON: Final = (sys.executable,)
+
+
+def main(words: Sequence[str]) -> int:
+    demo = arguments.parse(words)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        with servers.in_use():
+            _set_environment()
+            return _load() or (_serve(demo) if demo.serve else _say_ready())
+    except (BadSetting, ServersUnavailable) as refusal:
+        print(refusal, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("Stopped before it was ready.", file=sys.stderr)
+        return 1
+
+
+def _set_environment() -> None:
+    """As in production, but over plain http on this machine; what is set already stays."""
+    os.environ.setdefault("DEBUG", "no")
+    os.environ.setdefault("HTTPS", "no")
+    os.environ.setdefault("ALLOWED_HOSTS", f"localhost,{HOST}")
+    if "SECRET_KEY" not in os.environ:
+        os.environ.setdefault("SECRET_KEY_FILE", str(_secret_key_file(ROOT / KEPT)))
+
+
+def _secret_key_file(folder: Path) -> Path:
+    path = folder / "secret-key"
+    if not path.exists():
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_urlsafe(64))
+    return path
+
+
+def _load() -> int:
+    return subprocess.run([*_PYTHON, "-m", "deploy.loading"], check=False).returncode
+
+
+def _say_ready() -> int:
+    print("Everything is ready: ./deploy/demo serves it.")
+    return 0
+
+
+def _serve(demo: Demo) -> int:
+    supervisor = Supervisor(_children(demo))
+    try:
+        supervisor.start()
+        processes.wait_until(lambda: supervisor.is_stopping or _answers(demo), seconds=60)
+        if not supervisor.is_stopping:
+            print(f"Penstock answers at http://{HOST}:{demo.port}/ (Ctrl-C stops it).", flush=True)
+        return supervisor.watch()
+    finally:
+        supervisor.stop()
+
+
+def _children(demo: Demo) -> list[Child]:
+    celery = [*_PYTHON, "-m", "celery", "-A", "deploy.celery"]
+    worker = ["worker", "-c", "2", "-l", "WARNING", "--without-gossip", "--without-mingle"]
+    beat = ["beat", "-l", "WARNING", "--pidfile=", "-s", str(ROOT / KEPT / "beat-schedule")]
+    granian = [*_PYTHON, "-m", "granian", "--interface", "wsgi", "--host", HOST]
+    shape = ["--port", str(demo.port), "--workers", "2", "--blocking-threads", "4"]
+    manners = ["--respawn-failed-workers", "--log-level", "warning", "deploy.wsgi:application"]
+    return [
+        Child(name="web server", command=[*granian, *shape, *manners]),
+        Child(name="background worker", command=[*celery, *worker]),
+        Child(name="clock", command=[*celery, *beat]),
+    ]
+
+
+def _answers(demo: Demo) -> bool:
+    web = HTTPConnection(HOST, demo.port, timeout=5)
+    try:
+        web.request("GET", "/alive/")
+        return web.getresponse().status == HTTPStatus.OK
+    except (OSError, HTTPException):
+        return False
+    finally:
+        web.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
