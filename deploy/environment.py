@@ -100,7 +100,7 @@ def _install(lock: Path) -> None:
     if (uv := _uv()) is not None:
         done = _run([uv, "pip", "install", "-q", "--python", str(PYTHON), *pinned])
     else:
-        quiet = ["-q", "--disable-pip-version-check", "--no-input"]
+        quiet = ["-qq", "--disable-pip-version-check", "--no-input"]
         done = _run([str(PYTHON), "-m", "pip", "install", *quiet, *pinned])
     if done != 0:
         raise NoEnvironment("The packages could not be installed: see the lines above, then retry.")

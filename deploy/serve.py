@@ -20,6 +20,8 @@ from deploy.place import KEPT
 from deploy.supervisor import Child, Supervisor
 
 _PYTHON: Final = (sys.executable,)
+# The worker reads no pickled task, which is what the warning is about.
+_ROOT_MAY_WORK: Final = ("-W", "ignore:You're running the worker with superuser privileges")
 
 
 def main(words: Sequence[str]) -> int:
@@ -64,7 +66,7 @@ def _say_ready() -> int:
 
 
 def _serve(demo: Demo) -> int:
-    supervisor = Supervisor(_children(demo))
+    supervisor = Supervisor(_children(demo), look_after=servers.revive)
     try:
         supervisor.start()
         processes.wait_until(lambda: supervisor.is_stopping or _answers(demo), seconds=60)
@@ -76,7 +78,7 @@ def _serve(demo: Demo) -> int:
 
 
 def _children(demo: Demo) -> list[Child]:
-    celery = [*_PYTHON, "-m", "celery", "-A", "deploy.celery"]
+    celery = [*_PYTHON, *_ROOT_MAY_WORK, "-m", "celery", "-q", "-A", "deploy.celery"]
     worker = ["worker", "-c", "2", "-l", "WARNING", "--without-gossip", "--without-mingle"]
     beat = ["beat", "-l", "WARNING", "--pidfile=", "-s", str(ROOT / KEPT / "beat-schedule")]
     granian = [*_PYTHON, "-m", "granian", "--interface", "wsgi", "--host", HOST]

@@ -39,6 +39,17 @@ def in_use(root: Path = ROOT) -> Iterator[Addresses]:
             _leave(home, users=users, gate=gate)
 
 
+def revive(root: Path = ROOT) -> None:
+    """Start again whichever of the checkout's servers died under its users.
+
+    Raises:
+        ServersUnavailable: one sentence naming what stands in the way.
+    """
+    if not all(addresses.given()):
+        with _lock_file(root, "gate.lock") as gate, _held(gate):
+            _start(place.of_checkout(root))
+
+
 @contextmanager
 def private() -> Iterator[Addresses]:
     """Have a pair of forgetful servers for one test run; what a URL names is used instead."""

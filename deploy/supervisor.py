@@ -5,7 +5,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from types import FrameType
@@ -15,6 +15,7 @@ from deploy import processes
 from deploy.tied import signalled_when_parent_dies
 
 _POLL_S: Final = 0.2
+_LOOK_S: Final = 3.0
 _MOST_RESTARTS: Final = 5
 _WITHIN_S: Final = 60.0
 
@@ -51,8 +52,12 @@ class Child:
 
 
 class Supervisor:
-    def __init__(self, children: Sequence[Child]) -> None:
+    """Keeps ``children``; asks ``look_after`` every few seconds to keep what they depend on."""
+
+    def __init__(self, children: Sequence[Child], *, look_after: Callable[[], None]) -> None:
         self._children = children
+        self._look_after = look_after
+        self._looked_at = time.monotonic()
         self._is_stopping = False
 
     def start(self) -> None:
@@ -71,6 +76,7 @@ class Supervisor:
             for child in self._children:
                 if child.is_dead() and not self._revive(child):
                     return 1
+            self._look()
             time.sleep(_POLL_S)
         return 0
 
@@ -89,6 +95,11 @@ class Supervisor:
 
     def _ask_to_stop(self, _number: int, _frame: FrameType | None) -> None:
         self._is_stopping = True
+
+    def _look(self) -> None:
+        if time.monotonic() - self._looked_at > _LOOK_S:
+            self._look_after()
+            self._looked_at = time.monotonic()
 
     def _revive(self, child: Child) -> bool:
         now = time.monotonic()
