@@ -1,0 +1,173 @@
+"""What to do next and why: the plain plan, unless the ensemble objects.
+
+The plan doses when ammonia and nitrite are both low. The objections, in order: nothing recent
+was read, alkalinity would run out, the water is over the ammonia cap, a pass can be proven
+now, the seed does not work. None of this replaces local rules or veterinary judgement.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final, Literal, TypeAlias
+
+from chemistry.cycling.case import Case
+from chemistry.cycling.standing import Standing
+from chemistry.feed import ALKALINITY_MEQ_PER_MG_N
+
+StepKind: TypeAlias = Literal["dose", "wait", "buffer", "water_change", "challenge", "retest"]
+
+LIKELY: Final = 0.5
+ALMOST_SURE: Final = 0.9
+PASS_WORTH_PROVING: Final = 0.8
+VETO: Final = 0.03
+_STALE_H: Final = 48.0
+_RESERVE_MEQ_L: Final = 0.5
+_START_UP_MEQ_L: Final = 2.0  # about 100 mg/L as CaCO3: Losordo & DeLong, starting biofilters
+_IDLE_MG_L_D: Final = 0.3
+_STRONG_NITRITE_MG_L_N: Final = 10.0
+_LEAST_DOSE_MG_L_N: Final = 0.5
+_LARGEST_CHANGE: Final = 0.8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextStep:
+    """``unit`` is mg/L-N, meq/L or fraction; ``why`` is one sentence."""
+
+    kind: StepKind
+    why: str
+    amount: float | None = None
+    unit: str | None = None
+
+
+def next_step(now: Standing, *, case: Case) -> NextStep:
+    """Return the one thing to do next."""
+    answers = (rule(now, case) for rule in _IN_ORDER)
+    return next((answer for answer in answers if answer), None) or _wait(now, case)
+
+
+def _retest(now: Standing, _case: Case) -> NextStep | None:
+    if now.unread_h <= _STALE_H:
+        return None
+    return NextStep(
+        kind="retest",
+        why=f"Ammonia and nitrite were last both read {now.unread_h / 24:.0f} days ago: read them "
+        "before anything is added.",
+    )
+
+
+def _buffer(now: Standing, case: Case) -> NextStep | None:
+    spent_meq_l = ALKALINITY_MEQ_PER_MG_N * (now.tan_mg_l_n + _planned_dose(now, case))
+    left_meq_l = now.alkalinity_meq_l - spent_meq_l
+    is_short = left_meq_l < _RESERVE_MEQ_L or now.causes["low_alkalinity"] > LIKELY
+    if not is_short and now.ph > case.plan.adds_alkalinity_when_ph_at_or_below:
+        return None
+    return NextStep(
+        kind="buffer",
+        amount=round(max(_START_UP_MEQ_L - left_meq_l, case.plan.alkalinity_step_meq_l), 1),
+        unit="meq/L",
+        why=f"About {now.alkalinity_meq_l:.1f} meq/L of alkalinity is left at pH {now.ph:.1f} and "
+        f"the ammonia to come takes {spent_meq_l:.1f}: without more, oxidation slows or stops.",
+    )
+
+
+def _water_change(now: Standing, case: Case) -> NextStep | None:
+    cap = case.plan.tan_cap_mg_l_n
+    if now.tan_mg_l_n > cap:
+        return _exchange(now.tan_mg_l_n, cap, f"TAN, over the cap of {cap:g}")
+    inhibited = now.causes["inhibition"] > LIKELY
+    if inhibited and now.nitrite_mg_l_n > _STRONG_NITRITE_MG_L_N:
+        return _exchange(now.nitrite_mg_l_n, _STRONG_NITRITE_MG_L_N, "nitrite")
+    return None
+
+
+def _exchange(held_mg_l_n: float, bearable_mg_l_n: float, what: str) -> NextStep:
+    fraction = min(1.0 - 0.5 * bearable_mg_l_n / held_mg_l_n, _LARGEST_CHANGE)
+    return NextStep(
+        kind="water_change",
+        amount=round(fraction, 2),
+        unit="fraction",
+        why=f"The water holds about {held_mg_l_n:.1f} mg/L-N of {what}, enough to hold the "
+        "oxidisers back; the filter keeps its growth when the water goes.",
+    )
+
+
+def _challenge(now: Standing, case: Case) -> NextStep | None:
+    if now.pass_now < PASS_WORTH_PROVING:
+        return None
+    amount = case.ready.challenge_mg_l_n
+    return NextStep(
+        kind="challenge",
+        amount=round(max(amount - now.tan_mg_l_n, 0.0), 1),
+        unit="mg/L-N",
+        why=f"A {case.ready.window_h:g}-hour pass at {amount:g} mg/L-N has a chance of "
+        f"{now.pass_now:.0%} now: top up, then read ammonia and nitrite at its end.",
+    )
+
+
+def _reseed(now: Standing, _case: Case) -> NextStep | None:
+    weak = now.causes["weak_or_dead_seed"] > ALMOST_SURE
+    if not weak or now.removal_mg_l_d > _IDLE_MG_L_D:
+        return None
+    return NextStep(
+        kind="retest",
+        why="The seed shows almost no uptake: prove that no chlorine is left and ultraviolet is "
+        "off, then seed again.",
+    )
+
+
+def _dose(now: Standing, case: Case) -> NextStep | None:
+    amount = _planned_dose(now, case)
+    if not amount:
+        return None
+    return NextStep(
+        kind="dose",
+        amount=amount,
+        unit="mg/L-N",
+        why=f"Ammonia and nitrite are down to about {now.tan_mg_l_n:.1f} and "
+        f"{now.nitrite_mg_l_n:.1f} mg/L-N, so the oxidisers need feeding; the cap of "
+        f"{case.plan.tan_cap_mg_l_n:g} is kept.",
+    )
+
+
+def _planned_dose(now: Standing, case: Case) -> float:
+    """Return the plan's dose, made smaller until the cap is kept; 0 when none is due."""
+    plan = case.plan
+    if now.tan_mg_l_n > plan.tan_at_or_below_mg_l_n:
+        return 0.0
+    if now.nitrite_mg_l_n > plan.nitrite_at_or_below_mg_l_n:
+        return 0.0
+    dose = plan.redose_mg_l_n
+    while now.exceeds(cap_mg_l_n=plan.tan_cap_mg_l_n, dose_mg_l_n=dose) > VETO:
+        dose -= _LEAST_DOSE_MG_L_N
+        if dose < _LEAST_DOSE_MG_L_N:
+            return 0.0
+    return round(dose, 2)
+
+
+def _wait(now: Standing, case: Case) -> NextStep:
+    return NextStep(kind="wait", amount=1.0, unit="d", why=_reason_to_wait(now, case))
+
+
+def _reason_to_wait(now: Standing, case: Case) -> str:
+    if now.causes["cold"] > LIKELY:
+        return "Cold holds the oxidisers back: warm the water, and read again tomorrow."
+    if now.tan_mg_l_n > case.plan.tan_at_or_below_mg_l_n:
+        return (
+            f"About {now.tan_mg_l_n:.1f} mg/L-N of ammonia is still there to be oxidised: "
+            "more would only slow it; read again tomorrow."
+        )
+    if now.nitrite_mg_l_n > case.plan.nitrite_at_or_below_mg_l_n:
+        return (
+            f"Nitrite stands at about {now.nitrite_mg_l_n:.1f} mg/L-N and must fall to "
+            f"{case.plan.nitrite_at_or_below_mg_l_n:g} before the next dose: read again tomorrow."
+        )
+    return "Any dose would risk passing the ammonia cap: read again tomorrow."
+
+
+_IN_ORDER: Final[tuple[Callable[[Standing, Case], NextStep | None], ...]] = (
+    _retest,
+    _buffer,
+    _water_change,
+    _challenge,
+    _reseed,
+    _dose,
+)
