@@ -22,7 +22,8 @@ class Table:
     """Rows under named columns.
 
     ``widths`` are shares of the page width, one a column; without them the columns fit their
-    text. A column that holds only numbers stands to the right. ``note`` goes below the rows.
+    text. A column that holds only numbers stands to the right. ``note``, a line or a few,
+    stays with the last row.
 
     Raises:
         ValueError: a row, or the widths, has not one cell for each column.

@@ -1,0 +1,1 @@
+"""Reports to PDF and CSV, and sheets of labels: clothes for rows composed elsewhere."""
