@@ -20,6 +20,7 @@ def start(
     command: Sequence[str], *, account: Account, log: Path, tied: bool
 ) -> subprocess.Popen[bytes]:
     """Start a server in its own session, so that a terminal's Ctrl-C does not reach it."""
+    _reap()
     with log.open("ab") as output:
         child = subprocess.Popen(
             command,
@@ -33,6 +34,13 @@ def start(
         )
     _CHILDREN[child.pid] = child
     return child
+
+
+def _reap() -> None:
+    """A dead child we never asked about would still look alive to its successor."""
+    for pid, child in list(_CHILDREN.items()):
+        if child.poll() is not None:
+            del _CHILDREN[pid]
 
 
 def wait_until(true: Callable[[], bool], *, seconds: float) -> bool:
@@ -68,4 +76,10 @@ def _gone(pid: int) -> bool:
         os.kill(pid, 0)
     except ProcessLookupError:
         return True
-    return False
+    return _is_unreaped(pid)
+
+
+def _is_unreaped(pid: int) -> bool:
+    """Dead, but nobody asked: so it stays in a container whose first process never does."""
+    state = Path(f"/proc/{pid}/stat")
+    return state.exists() and state.read_text().rpartition(")")[2].split()[0] == "Z"
