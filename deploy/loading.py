@@ -1,14 +1,19 @@
 """Bring the database and the static files up to date and load the demo, in one process."""
 
-from django.core.management import call_command
+import os
 
-# Sets Django up as the web workers do: what stops them stops us here, once and before serving.
-from deploy.wsgi import application  # noqa: F401 - imported for what it proves
+import django
+from django.core.management import call_command
+from django.core.wsgi import get_wsgi_application
 
 
 def main() -> None:
-    call_command("migrate", interactive=False, verbosity=0)
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "deploy.settings")
+    django.setup()
     call_command("collectstatic", interactive=False, verbosity=0)
+    # What would stop the web workers, over and over, stops us here and once.
+    get_wsgi_application()
+    call_command("migrate", interactive=False, verbosity=0)
     call_command("demo")
 
 
