@@ -33,7 +33,7 @@ def total_from_nbs(*, ph_nbs: float, temperature_c: float, salinity_g_kg: float)
 
 
 def nbs_above_total(*, temperature_c: float, salinity_g_kg: float) -> float:
-    """Return how far an NBS reading stands above the total-scale pH (0.1365 at S 35, 25 °C)."""
+    """Return how far an NBS reading stands above the total-scale pH (0.137 at S 35, 25 °C)."""
     within(TEMPERATURE, temperature_c=temperature_c)
     within(SALINITY, salinity_g_kg=salinity_g_kg)
     kelvin = temperature_c + KELVIN_AT_ZERO_CELSIUS

@@ -21,14 +21,8 @@ class WrongUnit(ValueError):  # noqa: N818 - the house names refusals by what is
 
 
 _DEFINITIONS: Final = (
-    "gal_us = gallon",
-    "gal_imp = imperial_gallon",
-    "floz_us = fluid_ounce",
-    "tsp_us = teaspoon",
-    "tbsp_us = tablespoon",
     "tsp_metric = 5 * milliliter",
     "tbsp_metric = 15 * milliliter",
-    "psu = gram / kilogram",
     "equivalent = [charge_equivalent] = eq",
     f"dkh = {1 / DKH_PER_MEQ_L!r} * milliequivalent / liter",
     f"gram_caco3 = {1 / MG_L_CACO3_PER_MEQ_L!r} * equivalent = g_CaCO3",
@@ -46,44 +40,71 @@ _AMBIGUOUS: Final = {
     "ppm": "mg/L or mg/kg (in sea water they differ by 2 %)",
     "oz": "g, oz_weight or floz_us",
     "floz": "floz_us or mL",
+    "ML": "mL or m3",
     "sg": "g/kg, after turning the specific gravity into salinity with its reference temperatures",
 }
-_SPELLINGS: Final = {
+# Every name a person may write, without regard to case, on either side of one slash.
+_NAMES: Final = {
+    **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), "liter"),
+    **dict.fromkeys(("ml", "millilitre", "millilitres", "milliliter", "milliliters"), "milliliter"),
+    **dict.fromkeys(("µl", "ul"), "microliter"),
+    **dict.fromkeys(("m3", "m³"), "meter**3"),
+    **dict.fromkeys(("cm3", "cm³", "cc"), "centimeter**3"),
+    **dict.fromkeys(("ft3", "ft³"), "foot**3"),
+    **dict.fromkeys(("gal_us", "us gal", "us gallon", "us gallons"), "gallon"),
+    **dict.fromkeys(("gal_imp", "imp gal", "uk gal", "imperial gallons"), "imperial_gallon"),
+    "floz_us": "fluid_ounce",
+    **dict.fromkeys(("tsp", "teaspoon", "teaspoons"), "tsp_metric"),
+    **dict.fromkeys(("tbsp", "tablespoon", "tablespoons"), "tbsp_metric"),
+    "tsp_us": "teaspoon",
+    "tbsp_us": "tablespoon",
+    **dict.fromkeys(("g", "gram", "grams"), "gram"),
+    **dict.fromkeys(("kg", "kilogram", "kilograms"), "kilogram"),
+    **dict.fromkeys(("mg", "milligram", "milligrams"), "milligram"),
+    **dict.fromkeys(("µg", "ug"), "microgram"),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), "pound"),
+    **dict.fromkeys(("oz_weight", "oz_av"), "ounce"),
+    "mol": "mole",
+    "mmol": "millimole",
+    **dict.fromkeys(("µmol", "umol"), "micromole"),
+    **dict.fromkeys(("meq", "mval"), "milliequivalent"),
+    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter"),
+    "cm": "centimeter",
+    "mm": "millimeter",
+    **dict.fromkeys(("in", "inch", "inches", '"'), "inch"),
+    **dict.fromkeys(("ft", "foot", "feet"), "foot"),
     **dict.fromkeys(("f", "°f", "degf", "fahrenheit"), "degF"),
     **dict.fromkeys(("c", "°c", "degc", "celsius"), "degC"),
-    **dict.fromkeys(("ppt", "‰", "psu", "g/kg"), "gram/kilogram"),
+    **dict.fromkeys(("k", "kelvin"), "kelvin"),
+    **dict.fromkeys(("ppt", "‰", "psu"), "gram/kilogram"),
     **dict.fromkeys(("dkh", "°dkh", "kh"), "dkh"),
-    **dict.fromkeys(("l", "litre", "litres"), "liter"),
-    **dict.fromkeys(("meq/l", "mval/l"), "milliequivalent/liter"),
-    **dict.fromkeys(("mg/l caco3", "mg/l as caco3"), "mg_CaCO3/L"),
-    **dict.fromkeys(("mg/l-n", "mg/l as n", "mg n/l", "mg_n/l"), "mg_N/L"),
+    "ms": "millisiemens",
+    **dict.fromkeys(("µs", "us"), "microsiemens"),
+    "s": "second",
+    **dict.fromkeys(("min", "minute", "minutes"), "minute"),
+    **dict.fromkeys(("h", "hour", "hours"), "hour"),
+    **dict.fromkeys(("d", "day", "days"), "day"),
+    "atm": "atmosphere",
+    "hpa": "hectopascal",
+    "mbar": "millibar",
+    "kpa": "kilopascal",
+    "mmhg": "mmHg",
+    "mv": "millivolt",
+    **dict.fromkeys(("%", "percent"), "percent"),
+    "1": "dimensionless",
+}
+_PHRASES: Final = {
+    **dict.fromkeys(("mg/l caco3", "mg/l as caco3"), "mg_CaCO3/liter"),
+    **dict.fromkeys(("mg/l-n", "mg/l as n", "mg/l n", "mg n/l"), "mg_N/liter"),
     **{
-        spelling: f"mg_{basis}/L"
+        spelling: f"mg_{basis}/liter"
         for basis in (Basis.NH3, Basis.NH4, Basis.NO2, Basis.NO3)
         for spelling in (f"mg/l as {basis.lower()}", f"mg/l {basis.lower()}")
     },
-    **dict.fromkeys(("tsp", "teaspoon", "teaspoons"), "tsp_metric"),
-    **dict.fromkeys(("tbsp", "tablespoon", "tablespoons"), "tbsp_metric"),
-    "ml": "milliliter",
-    "g": "gram",
-    "oz_weight": "avoirdupois_ounce",
-    **dict.fromkeys(("m3", "m³"), "meter**3"),
-    **dict.fromkeys(("cm3", "cm³"), "centimeter**3"),
-    **dict.fromkeys(("ft3", "ft³"), "foot**3"),
-    "us gal": "gal_us",
-    "imp gal": "gal_imp",
-    "uk gal": "gal_imp",
-    "in": "inch",
-    '"': "inch",
-    "ms/cm": "millisiemens/centimeter",
-    "us/cm": "microsiemens/centimeter",
-    "µs/cm": "microsiemens/centimeter",
-    "%": "percent",
-    "": "dimensionless",
 }
 _QUANTITY: Final = re.compile(r"\s*([-+−]?\d*\.?\d+(?:[eE][-+]?\d{1,2})?|[-+−]?\d+\.)\s*(.*)")
+_NAMES_IN_A_RATIO: Final = 2
 _COMMA: Final = re.compile(r"\s*[-+−]?\d*,\d")
-_UNIT: Final = re.compile(r"[A-Za-zµμ_ /0-9]{1,40}")
 
 
 def _registry() -> pint.UnitRegistry[float]:
@@ -126,13 +147,18 @@ def parse_quantity(text: str, *, to: str) -> float:
 
 
 def _known(unit: str) -> pint.Unit:
-    key = " ".join(unit.casefold().split())
-    if key in _AMBIGUOUS:
-        raise WrongUnit(f"“{unit}” is ambiguous: write {_AMBIGUOUS[key]}.")
-    spelled = _SPELLINGS.get(key, unit.strip())
-    if key not in _SPELLINGS and not _UNIT.fullmatch(spelled):
+    # casefold also turns the micro sign into the Greek letter; the tables hold the sign.
+    key = " ".join(unit.casefold().replace("\u03bc", "\u00b5").split())
+    if clearer := _AMBIGUOUS.get(unit.strip()) or _AMBIGUOUS.get(key):
+        raise WrongUnit(f"“{unit}” is ambiguous: write {clearer}.")
+    spelled = _PHRASES.get(key) or _ratio(key)
+    if spelled is None:
         raise WrongUnit(f"“{unit}” is not a unit known here.")
-    try:
-        return _REGISTRY.Unit(spelled)
-    except (PintError, ArithmeticError, ValueError, TypeError, AttributeError) as error:
-        raise WrongUnit(f"“{unit}” is not a unit known here.") from error
+    return _REGISTRY.Unit(spelled)
+
+
+def _ratio(key: str) -> str | None:
+    names = [_NAMES.get(name.strip()) for name in key.split("/")]
+    if len(names) > _NAMES_IN_A_RATIO or None in names:
+        return None
+    return "/".join(f"({name})" for name in names)

@@ -1,0 +1,28 @@
+"""Where formulas hold: what passes, what is refused, and how it is said."""
+
+import math
+
+import pytest
+
+from chemistry.domain import OutOfRange, Range, within
+
+BATH = Range(name="temperature", unit="°C", low=0.0, high=40.0, source="somebody 1901")
+
+
+@pytest.mark.parametrize("temperature_c", [0.0, 20.0, 40.0])
+def test_both_ends_belong_to_a_range(temperature_c: float) -> None:
+    within(BATH, temperature_c=temperature_c)
+
+
+@pytest.mark.parametrize("temperature_c", [-0.001, 40.001, math.nan, math.inf, -math.inf])
+def test_what_lies_outside_or_is_no_number_is_refused(temperature_c: float) -> None:
+    with pytest.raises(OutOfRange):
+        within(BATH, temperature_c=temperature_c)
+
+
+def test_a_refusal_names_the_field_the_value_and_the_bounds() -> None:
+    with pytest.raises(OutOfRange) as refusal:
+        within(BATH, inlet_c=20.0, outlet_c=77.0)
+
+    assert refusal.value.field == "outlet_c"
+    assert str(refusal.value) == "The temperature of 77 °C is outside 0 to 40 °C (somebody 1901)."

@@ -1,0 +1,88 @@
+"""Quantities as people write them; factors are definitions (NIST SP 811, App. B) unless noted."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chemistry.units import WrongUnit, magnitude, parse_quantity
+
+
+@pytest.mark.parametrize(
+    ("text", "to", "expected"),
+    [
+        ("100 gal_us", "L", 378.5411784),
+        ("100 gal_imp", "L", 454.609),
+        ("1 ft3", "L", 28.316846592),
+        ("48 in", "cm", 121.92),
+        ("1 lb", "g", 453.59237),
+        ("1 tsp_us", "mL", 4.92892),
+        ("2 tsp", "mL", 10.0),  # metric teaspoon, by convention
+        ("78 degF", "degC", 25.5556),
+        ("78F", "degC", 25.5556),
+        ("77 °F", "degC", 25.0),
+        ("-40 F", "degC", -40.0),
+        ("1.0 mg/L", "mg/L", 1.0),
+        ("250 µg/L", "mg/L", 0.25),
+        ("250 \u03bcg/L", "mg/L", 0.25),  # the Greek letter, not the micro sign
+        ("760 mmHg", "hPa", 1013.25),
+        ("53071 µS/cm", "mS/cm", 53.071),
+        ("35 ppt", "g/kg", 35.0),
+        # Chemistry of the units themselves: molar masses, CIAAW weights.
+        ("2.804 dKH", "meq/L", 1.0),
+        ("50.04 mg/L CaCO3", "meq/L", 1.0),
+        ("44.27 mg/L as NO3", "mg/L-N", 10.0),
+        ("1.2159 mg/L NH3", "mg/L as N", 1.0),
+        ("12.5", "L", 12.5),
+    ],
+)
+def test_a_quantity_is_read_in_the_unit_asked_for(text: str, to: str, expected: float) -> None:
+    assert parse_quantity(text, to=to) == pytest.approx(expected, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("text", "to", "says"),
+    [
+        ("100 gal", "L", "gal_us or gal_imp"),
+        ("2 ppm", "mg/L", "mg/L or mg/kg"),
+        ("2 ML", "mL", "mL or m3"),
+        ("2 L/0", "L", "not a unit known here"),
+        ("2 mg/L", "mg/L-N", "cannot be turned into mg/L-N"),
+        ("2 m", "L", "cannot be turned into L"),
+        ("2 furble", "L", "not a unit known here"),
+        ("1,5 L", "L", "decimal point"),
+        ("some", "L", "not a number"),
+        ("1.2.3 L", "L", "not a unit"),
+        ("1e400 L", "L", "not a unit"),
+        ("", "L", "not a number"),
+    ],
+)
+def test_what_would_have_to_be_guessed_is_refused(text: str, to: str, says: str) -> None:
+    with pytest.raises(WrongUnit, match=says):
+        parse_quantity(text, to=to)
+
+
+def test_a_number_apart_from_its_unit_is_converted_too() -> None:
+    assert magnitude(78, "F", to="degC") == pytest.approx(25.5556, abs=1e-4)
+
+
+@given(
+    text=st.text(max_size=24)
+    | st.text(alphabet="0123456789.,-+eE gmlLNKHdns/µ°%*()^_\"'", max_size=24)
+    | st.text(alphabet="aegmlkLKµ/ ", max_size=8).map("2 {}".format)
+)
+def test_no_text_does_anything_worse_than_be_refused(text: str) -> None:
+    try:
+        read = parse_quantity(text, to="mg/L")
+    except WrongUnit:
+        return
+
+    assert math.isfinite(read)
+
+
+@given(litres=st.floats(min_value=1e-3, max_value=1e6))
+def test_gallons_turned_into_litres_and_back_are_the_same(litres: float) -> None:
+    there = magnitude(litres, "L", to="gal_imp")
+
+    assert magnitude(there, "gal_imp", to="L") == pytest.approx(litres, rel=1e-12)
