@@ -4,6 +4,8 @@ from facility.forms.sheets import Sheet
 
 
 class SignInSheet(Sheet):
+    problem_title = "Not signed in"
+
     username = CharField(
         label="Name",
         max_length=60,

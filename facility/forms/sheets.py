@@ -6,19 +6,22 @@ from uuid import uuid4
 
 from django.forms import (
     BoundField,
+    ChoiceField,
     DateTimeField,
     DateTimeInput,
     Field,
     Form,
     HiddenInput,
+    ModelChoiceField,
     RadioSelect,
     UUIDField,
 )
 from django.forms.renderers import DjangoTemplates
 
-_SENTENCES: Final = {
-    "required": "Fill this in.",
-    "invalid_choice": "Choose one of the answers offered.",
+_PLAINER: Final = {
+    Field.default_error_messages["required"]: "Fill this in.",
+    ChoiceField.default_error_messages["invalid_choice"]: "Choose one of the answers offered.",
+    ModelChoiceField.default_error_messages["invalid_choice"]: "Choose one of the answers offered.",
 }
 
 
@@ -33,6 +36,7 @@ class Sheet(Form):
     default_renderer = SheetRenderer
     rare: ClassVar[tuple[str, ...]] = ()
     rare_title: ClassVar[str] = "More"
+    problem_title: ClassVar[str] = "Not recorded yet"
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **{"label_suffix": ""} | options)
@@ -50,7 +54,13 @@ class Sheet(Form):
 class CommandSheet(Sheet):
     """A sheet for one command; its id is made when the sheet is, so sent twice is recorded once."""
 
-    id = UUIDField(widget=HiddenInput, initial=uuid4)
+    id = UUIDField(
+        widget=HiddenInput,
+        initial=uuid4,
+        error_messages=dict.fromkeys(
+            ("required", "invalid"), "Load this page again: the sheet has lost its own number."
+        ),
+    )
 
 
 class Segmented(RadioSelect):
@@ -72,6 +82,5 @@ class WallClockField(DateTimeField):
 
 
 def _speak_plainly(field: Field) -> None:
-    for code, sentence in _SENTENCES.items():
-        if code in field.error_messages:
-            field.error_messages[code] = sentence
+    for code, sentence in field.error_messages.items():
+        field.error_messages[code] = _PLAINER.get(sentence, sentence)

@@ -1,9 +1,17 @@
 """Where a person works now, and as what."""
 
-from facility.models import Membership, Person
+from zoneinfo import ZoneInfo
+
+from facility.models import Membership, Person, Site
 
 
 def now_of(person: Person) -> list[Membership]:
     """Return the person's open memberships with their sites, by the site's name."""
     held = Membership.objects.filter(person=person, until=None).select_related("site")
     return list(held.order_by("site__name", "pk"))
+
+
+def zone_of(person: Person) -> ZoneInfo | None:
+    """Return the zone of the first site, by name, where the person works now."""
+    site = Site.objects.open_to(person).order_by("name", "pk").first()
+    return site.zone if site else None

@@ -75,7 +75,7 @@ def quantity(value: wording.Number, unit: str = "", basis: str = "") -> SafeStri
     if not sign or value is None:
         return format_html("<span>{}</span>", number)
     return format_html(
-        '<span>{}\N{NO-BREAK SPACE}<span class="unit">{}</span></span>', number, sign
+        '<span>{}<span class="unit">\N{NO-BREAK SPACE}{}</span></span>', number, sign
     )
 
 

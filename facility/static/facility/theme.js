@@ -2,7 +2,7 @@
 "use strict";
 (() => {
   const themes = ["device", "light", "dark"];
-  const words = { device: "Theme: as this device", light: "Theme: light", dark: "Theme: dark" };
+  const words = { device: "Theme: device", light: "Theme: light", dark: "Theme: dark" };
   const root = document.documentElement;
 
   function stored() {
