@@ -1,8 +1,8 @@
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 from django.core.cache import caches
-from django.http import HttpResponse
 from django.template.loader import render_to_string
 from django.test import Client
 
@@ -39,9 +39,8 @@ def yard(ana: Person) -> Site:
     return site
 
 
-def sign_in(client: Client, *, password: str = PASSWORD, path: str = "/sign-in/") -> HttpResponse:
-    answer: HttpResponse = client.post(path, {"username": "ana", "password": password})
-    return answer
+def sign_in(client: Client, *, password: str = PASSWORD, path: str = "/sign-in/") -> Any:
+    return client.post(path, {"username": "ana", "password": password})
 
 
 def test_the_right_password_opens_the_house_for_thirty_days(client: Client, ana: Person) -> None:
