@@ -1,1 +1,31 @@
 """What tanks plugs into the facility: every point of contact is on this page."""
+
+from collections.abc import Callable
+from typing import Any
+
+from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
+from tanks.commands import connections, devices, policies, vessels, volumes
+
+
+def _plug(command: type, give: Callable[..., Any], roles: frozenset[str], says: str) -> None:
+    """One name everywhere: the deed is called as its function is."""
+    name = f"tanks.{give.__name__.replace('_', '-')}"
+    deeds.plug(Deed(name=name, command=command, give=give, roles=roles, says=says))
+
+
+_plug(
+    policies.AdoptDefaults,
+    policies.adopt_defaults,
+    MANAGERS,
+    "adopted the shipped policy and limits",
+)
+_plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a system")
+_plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
+_plug(vessels.RetireVessel, vessels.retire_vessel, MANAGERS, "retired a tank or a system")
+_plug(vessels.Relabel, vessels.relabel, KEEPERS, "made a new label")
+_plug(volumes.MeasureVolume, volumes.measure_volume, KEEPERS, "measured a net volume")
+_plug(connections.OpenValve, connections.open_valve, KEEPERS, "opened a valve")
+_plug(connections.CloseValve, connections.close_valve, KEEPERS, "closed a valve")
+_plug(devices.InstallDevice, devices.install_device, MANAGERS, "put in a device")
+_plug(devices.RemoveDevice, devices.remove_device, MANAGERS, "took out a device")
+_plug(devices.SwitchDevice, devices.switch_device, KEEPERS, "turned a device off or on")

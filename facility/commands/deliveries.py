@@ -41,7 +41,9 @@ def earlier(model: type[Row], id_: UUID, content: Mapping[str, Any]) -> Row | No
     if row is None:
         return None
     if any(getattr(row, column) != value for column, value in content.items()):
-        raise IdTaken("This was saved before with other content; open the page again to start anew.")
+        raise IdTaken(
+            "This was saved before with other content; open the page again to start anew."
+        )
     return row
 
 
