@@ -1,0 +1,1 @@
+"""Where higher apps plug into the tanks."""
