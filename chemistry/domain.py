@@ -1,6 +1,5 @@
 """Where a formula holds, kept as data beside it."""
 
-import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,7 +15,7 @@ class Range:
     source: str = ""
 
     def __contains__(self, value: float) -> bool:
-        return math.isfinite(value) and self.low <= value <= self.high
+        return self.low <= value <= self.high
 
 
 class OutOfRange(ValueError):  # noqa: N818 - the house names refusals by what is so

@@ -32,6 +32,11 @@ def test_three_halvings_reach_an_eighth_and_not_four() -> None:
     assert changes_to_reach(level=8, source_level=0, target_level=8, fraction=0.5) == 0
 
 
+def test_a_target_met_but_for_rounding_takes_no_further_change() -> None:
+    # 80 x 0.75³ is 33.75; its logarithms divide to 3.0000000000000004.
+    assert changes_to_reach(level=80, source_level=0, target_level=33.75, fraction=0.25) == 3
+
+
 @pytest.mark.parametrize("target_level", [19.9, 80.1])
 def test_a_target_beyond_the_source_is_refused(target_level: float) -> None:
     with pytest.raises(Unreachable, match="must lie between"):

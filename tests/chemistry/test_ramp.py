@@ -58,6 +58,11 @@ def test_cooling_from_cycling_to_stocking() -> None:
     assert [step.target_c for step in steps] == pytest.approx([27.333, 25.667, 24.0], abs=1e-3)
 
 
+def test_a_pace_that_fits_but_for_rounding_takes_no_further_day() -> None:
+    # 26.1 - 24 over 0.7 is 3.000000000000002 in floating point.
+    assert len(temperature_ramp(temperature_c=24, target_c=26.1, step_c=0.7)) == 3
+
+
 def test_nothing_to_do_is_no_steps() -> None:
     assert temperature_ramp(temperature_c=25, target_c=25, step_c=1) == ()
 
