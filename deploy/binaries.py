@@ -50,15 +50,21 @@ def tree_of(wheel: Wheel, *, account: Account, copies: Path) -> Path:
     spec = find_spec(wheel.package)
     if spec is None or spec.origin is None:
         raise ServersUnavailable(f"{wheel.distribution} is not installed here: {wheel.instead}.")
-    tree = Path(spec.origin).parent / wheel.tree
-    return tree if account.reaches(tree) else _copied(tree, wheel=wheel, copies=copies)
+    package = Path(spec.origin).parent
+    if not account.reaches(package / wheel.tree):
+        package = _copied(package, wheel=wheel, copies=copies)
+    return package / wheel.tree
 
 
-def _copied(tree: Path, *, wheel: Wheel, copies: Path) -> Path:
+def _copied(package: Path, *, wheel: Wheel, copies: Path) -> Path:
+    """Copy the programs, and the libraries they look for in a folder beside the package."""
     target = copies / f"{wheel.distribution}-{version(wheel.distribution)}"
+    libraries = f"{package.name}.libs"
     if not target.exists():
-        unfinished = target.with_suffix(".unfinished")
+        unfinished = target.with_name(f"{target.name}.unfinished")
         shutil.rmtree(unfinished, ignore_errors=True)
-        shutil.copytree(tree, unfinished, symlinks=True)
+        shutil.copytree(package / wheel.tree, unfinished / package.name / wheel.tree, symlinks=True)
+        if (package.parent / libraries).exists():
+            shutil.copytree(package.parent / libraries, unfinished / libraries, symlinks=True)
         unfinished.rename(target)
-    return target
+    return target / package.name

@@ -35,7 +35,7 @@ class Postgres:
             "-d",
             "postgres",
         ]
-        return subprocess.run(question, check=False).returncode
+        return subprocess.run(question, check=False, stderr=subprocess.DEVNULL).returncode
 
     def start(self) -> None:
         """Bring it up, waiting for one that is stopping or recovering.
