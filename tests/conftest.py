@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings
+from hypothesis import settings as property_checks
 from django.db.backends.postgresql.operations import DatabaseOperations
 
 from deploy import addresses, servers
@@ -16,6 +17,10 @@ pytest_plugins = ["tests.cast"]
 
 # Playwright runs an event loop in the thread that also prepares rows for a journey.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+
+# A busy machine is slow, not wrong.
+property_checks.register_profile("house", deadline=None)
+property_checks.load_profile("house")
 
 
 @pytest.fixture(scope="session")
