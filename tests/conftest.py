@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 from django.conf import settings
-from hypothesis import settings as property_checks
 from django.db.backends.postgresql.operations import DatabaseOperations
+from hypothesis import settings as property_checks
 
 from deploy import addresses, servers
 from deploy.addresses import Addresses
