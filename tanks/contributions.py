@@ -4,7 +4,16 @@ from collections.abc import Callable
 from typing import Any
 
 from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
-from tanks.commands import connections, devices, policies, vessels, volumes
+from tanks.commands import (
+    connections,
+    devices,
+    methods,
+    policies,
+    readings,
+    vessels,
+    volumes,
+    withdrawals,
+)
 
 
 def _plug(command: type, give: Callable[..., Any], roles: frozenset[str], says: str) -> None:
@@ -29,3 +38,7 @@ _plug(connections.CloseValve, connections.close_valve, KEEPERS, "closed a valve"
 _plug(devices.InstallDevice, devices.install_device, MANAGERS, "put in a device")
 _plug(devices.RemoveDevice, devices.remove_device, MANAGERS, "took out a device")
 _plug(devices.SwitchDevice, devices.switch_device, KEEPERS, "turned a device off or on")
+_plug(methods.DefineMethod, methods.define_method, KEEPERS, "described a method")
+_plug(readings.LogReadings, readings.log_readings, KEEPERS, "logged readings")
+_plug(readings.CorrectReading, readings.correct_reading, KEEPERS, "corrected a reading")
+_plug(withdrawals.WithdrawEntry, withdrawals.withdraw_entry, KEEPERS, "withdrew an entry")

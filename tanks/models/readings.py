@@ -6,6 +6,7 @@ from django.db.models import F, Q
 
 from facility.models import Fact, FactQuerySet, Site
 from tanks.models.vessels import Vessel
+from tanks.rules.values import Interval, canonical
 
 
 class Method(models.Model):
@@ -106,3 +107,10 @@ class Reading(Fact):
                 fields=["vessel", "parameter", "-happened_at"], name="tanks_reading_latest"
             ),
         ]
+
+    @property
+    def interval(self) -> Interval:
+        """What it says in canonical units; oxygen in per cent spans what it may be anywhere."""
+        return canonical(
+            self.parameter, self.qualifier, self.value, self.upper, self.unit, self.basis
+        )

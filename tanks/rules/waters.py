@@ -60,6 +60,18 @@ def spans(
     yield Span(members=members, since=begun, until=until)
 
 
+def together(openings: Iterable[Opening]) -> dict[UUID, tuple[Opening, ...]]:
+    """For each vessel, the openings that can bear on its water at any time: usually a few."""
+    openings = tuple(openings)
+    group: dict[UUID, frozenset[UUID]] = {}
+    for opening in openings:
+        _join(group, opening.vessel, opening.system)
+    bearing: dict[frozenset[UUID], list[Opening]] = {}
+    for opening in openings:
+        bearing.setdefault(group[opening.vessel], []).append(opening)
+    return {vessel: tuple(bearing[members]) for vessel, members in group.items()}
+
+
 def net_litres(
     members: Iterable[UUID], litres: Mapping[UUID, float]
 ) -> tuple[float, frozenset[UUID]]:

@@ -1,0 +1,345 @@
+"""Log readings; correct one. What was first entered always stays."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Final
+from uuid import UUID
+
+from django.db import transaction
+
+from facility.commands import ledger
+from facility.commands.deliveries import earlier, require_past
+from facility.models import Person
+from facility.refusals import IdTaken, NotFound, Refusal
+from tanks.commands.finding import require_in_use, vessel_for
+from tanks.models import Method, Reading, Vessel
+from tanks.queries import readings
+from tanks.rules.plausibility import Fault, Measured, Reach, judged, surprising
+from tanks.rules.values import PARAMETERS
+
+
+class NothingRead(Refusal):
+    code = "nothing-read"
+    field = "readings"
+
+
+class ReadingRefused(Refusal):
+    """One of the readings cannot be kept; ``reading_id`` and ``parameter`` say which."""
+
+    field = "readings"
+
+    def __init__(self, sentence: str, *, reading_id: UUID, parameter: str) -> None:
+        super().__init__(sentence)
+        self.reading_id = reading_id
+        self.parameter = parameter
+
+
+class UnreadableValue(ReadingRefused):
+    code = "unreadable-value"
+
+
+class UnknownUnit(ReadingRefused):
+    code = "unknown-unit"
+
+
+class ImpossibleValue(ReadingRefused):
+    code = "impossible-value"
+
+
+class OffMethodRange(ReadingRefused):
+    code = "off-method-range"
+
+
+class UnknownMethod(ReadingRefused):
+    code = "unknown-method"
+
+
+class SurprisingValue(Refusal):
+    """Asked once: the same command with these ids in ``confirmed`` is accepted.
+
+    ``sentences`` says of each reading, by id, what is unexpected about it.
+    """
+
+    code = "surprising-value"
+    field = "readings"
+
+    def __init__(self, sentences: Mapping[UUID, str]) -> None:
+        super().__init__(" ".join(sentences.values()))
+        self.sentences = dict(sentences)
+
+
+class ReasonMissing(Refusal):
+    code = "reason-missing"
+    field = "reason"
+
+
+class CorrectedBefore(Refusal):
+    code = "corrected-before"
+    field = "reading_id"
+
+
+_FAULTS: Final[dict[str, type[ReadingRefused]]] = {
+    kind.code: kind for kind in (UnreadableValue, UnknownUnit, ImpossibleValue, OffMethodRange)
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingTaken:
+    """One value as it was written: ``0.5``, ``<0.25``, ``>5`` or ``10-20``."""
+
+    id: UUID
+    parameter: str
+    method_id: UUID
+    text: str
+    unit: str
+    basis: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogReadings:
+    """Readings of one sample, taken from ``vessel_id`` at ``happened_at``; ``id`` is the sample's.
+
+    ``confirmed`` holds ids of readings that surprised and are right.
+    """
+
+    id: UUID
+    vessel_id: UUID
+    happened_at: datetime
+    readings: tuple[ReadingTaken, ...]
+    confirmed: frozenset[UUID] = field(default=frozenset())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CorrectReading:
+    """``id`` is the new reading's, which takes the place of ``reading_id``."""
+
+    id: UUID
+    reading_id: UUID
+    text: str
+    unit: str
+    basis: str = ""
+    method_id: UUID
+    reason: str
+
+
+@transaction.atomic(durable=True)
+def log_readings(command: LogReadings, *, by: Person, at: datetime) -> tuple[Reading, ...]:
+    """Keep the readings of one sample, all or none.
+
+    Raises:
+        NotFound, NotAllowed, IdTaken, InTheFuture, VesselRetired, NothingRead,
+        UnreadableValue, UnknownUnit, UnknownMethod, ImpossibleValue, OffMethodRange,
+        SurprisingValue
+    """
+    vessel = vessel_for(by, command.vessel_id, deed="tanks.log-readings")
+    if delivered := _delivered(command):
+        return delivered
+    require_past(command.happened_at, at=at)
+    require_in_use(vessel, at=command.happened_at)
+    rows = _rows(command, vessel, by=by, at=at)
+    _settle_surprises(rows, command, vessel)
+    Reading.objects.bulk_create(rows)
+    ledger.record(
+        "tanks.log-readings",
+        rows,
+        about=vessel,
+        site=vessel.site,
+        by=by,
+        happened_at=command.happened_at,
+        recorded_at=at,
+    )
+    return rows
+
+
+@transaction.atomic(durable=True)
+def correct_reading(command: CorrectReading, *, by: Person, at: datetime) -> Reading:
+    """Put a new value in the place of an earlier one, which stays to be seen.
+
+    Raises:
+        NotFound, NotAllowed, IdTaken, ReasonMissing, CorrectedBefore, UnreadableValue,
+        UnknownUnit, UnknownMethod, ImpossibleValue, OffMethodRange
+    """
+    first = Reading.objects.filter(pk=command.reading_id).first()
+    if first is None:
+        raise NotFound("There is no such reading here.")
+    vessel = vessel_for(by, first.vessel_id, deed="tanks.correct-reading")
+    if again := earlier(Reading, command.id, _said(command)):
+        return again
+    require_standing(first)
+    row = _correction(command, first, vessel, by=by, at=at)
+    row.save(force_insert=True)
+    ledger.record(
+        "tanks.correct-reading",
+        [row],
+        about=vessel,
+        site=vessel.site,
+        by=by,
+        happened_at=at,
+        recorded_at=at,
+        first=first.as_entered,
+    )
+    return row
+
+
+def require_standing(fact: Any) -> None:
+    """Refuse to replace what was replaced or withdrawn before."""
+    if fact.withdrawn or type(fact).objects.filter(corrects=fact).exists():
+        raise CorrectedBefore("This entry was corrected or withdrawn before; open the latest one.")
+
+
+def reason_of(text: str) -> str:
+    """Return the reason without spaces around it, or refuse an empty one."""
+    if not text.strip():
+        raise ReasonMissing("Say in a few words why, such as: misread the second digit.")
+    return text.strip()
+
+
+def reach_of(method: Method) -> Reach:
+    return Reach(
+        name=method.name,
+        unit=method.unit,
+        basis=method.basis,
+        lowest=method.lowest,
+        highest=method.highest,
+    )
+
+
+def _delivered(command: LogReadings) -> tuple[Reading, ...]:
+    """Return the rows of an earlier delivery of the same sample."""
+    ids = [taken.id for taken in command.readings]
+    first = Reading.objects.filter(sample=command.id, corrects=None).order_by("pk")
+    kept = tuple(first) or tuple(Reading.objects.filter(pk__in=ids))
+    if kept and not _same(kept, command):
+        raise IdTaken("This sample was saved before with other values; correct the entry instead.")
+    return kept
+
+
+def _same(kept: Iterable[Reading], command: LogReadings) -> bool:
+    rows = {
+        (row.sample, row.vessel_id, row.happened_at, row.pk, row.as_entered, row.unit, row.basis)
+        for row in kept
+    }
+    return rows == {
+        (
+            command.id,
+            command.vessel_id,
+            command.happened_at,
+            taken.id,
+            taken.text.strip(),
+            taken.unit,
+            taken.basis,
+        )
+        for taken in command.readings
+    }
+
+
+def _rows(command: LogReadings, vessel: Vessel, *, by: Person, at: datetime) -> tuple[Reading, ...]:
+    if not command.readings:
+        raise NothingRead("Write at least one value.")
+    methods = _methods(vessel, {taken.method_id for taken in command.readings})
+    rows = []
+    for taken in command.readings:
+        method = _method(methods, taken.method_id, taken.id, taken.parameter)
+        measured = _judged(taken, method, taken.parameter)
+        row = _row(taken, measured, vessel=vessel, method=method)
+        row.sample, row.happened_at = command.id, command.happened_at
+        row.recorded_at, row.by = at, by
+        rows.append(row)
+    return tuple(rows)
+
+
+def _methods(vessel: Vessel, ids: set[UUID]) -> dict[UUID, Method]:
+    return Method.objects.filter(site=vessel.site_id, retired_at=None).in_bulk(list(ids))
+
+
+def _method(
+    methods: Mapping[UUID, Method], method_id: UUID, reading_id: UUID, parameter: str
+) -> Method:
+    method = methods.get(method_id)
+    if method is None or method.parameter != parameter:
+        name = PARAMETERS.get(parameter, "this")
+        raise UnknownMethod(
+            f"Choose a method of this site that measures {name}.",
+            reading_id=reading_id,
+            parameter=parameter,
+        )
+    return method
+
+
+def _judged(taken: ReadingTaken | CorrectReading, method: Method, parameter: str) -> Measured:
+    try:
+        return judged(
+            parameter=parameter,
+            text=taken.text,
+            unit=taken.unit,
+            basis=taken.basis,
+            reach=reach_of(method),
+        )
+    except Fault as fault:
+        refused = _FAULTS[fault.code]
+        raise refused(fault.sentence, reading_id=taken.id, parameter=parameter) from fault
+
+
+def _row(
+    taken: ReadingTaken | CorrectReading, measured: Measured, *, vessel: Vessel, method: Method
+) -> Reading:
+    entered = measured.entered
+    return Reading(
+        id=taken.id,
+        vessel=vessel,
+        parameter=measured.parameter,
+        method=method,
+        qualifier=entered.qualifier,
+        # With the column's decimals, so that the ledger sees the value as it is kept.
+        value=round(entered.value, 4),
+        upper=None if entered.upper is None else round(entered.upper, 4),
+        as_entered=taken.text.strip(),
+        unit=taken.unit,
+        basis=taken.basis,
+    )
+
+
+def _settle_surprises(rows: Iterable[Reading], command: LogReadings, vessel: Vessel) -> None:
+    """Mark what surprised and was confirmed; ask about what was not."""
+    latest = readings.latest_before(vessel, at=command.happened_at)
+    questions = {}
+    for row in rows:
+        sentence = _surprise(row, latest.get(row.parameter))
+        if sentence and row.pk not in command.confirmed:
+            questions[row.pk] = f"{PARAMETERS[row.parameter]} {row.as_entered}: {sentence}"
+        row.surprise_confirmed = sentence is not None
+    if questions:
+        raise SurprisingValue(questions)
+
+
+def _surprise(row: Reading, latest: Reading | None) -> str | None:
+    return surprising(
+        row.parameter,
+        row.interval,
+        latest=latest.interval if latest else None,
+        read=latest.as_entered if latest else "",
+        after=row.happened_at - (latest.happened_at if latest else row.happened_at),
+    )
+
+
+def _said(command: CorrectReading) -> dict[str, Any]:
+    return {
+        "corrects_id": command.reading_id,
+        "as_entered": command.text.strip(),
+        "unit": command.unit,
+        "basis": command.basis,
+        "reason": command.reason.strip(),
+    }
+
+
+def _correction(
+    command: CorrectReading, first: Reading, vessel: Vessel, *, by: Person, at: datetime
+) -> Reading:
+    methods = _methods(vessel, {command.method_id})
+    method = _method(methods, command.method_id, command.id, first.parameter)
+    row = _row(command, _judged(command, method, first.parameter), vessel=vessel, method=method)
+    row.corrects, row.reason = first, reason_of(command.reason)
+    row.sample, row.happened_at = first.sample, first.happened_at
+    row.recorded_at, row.by = at, by
+    return row
