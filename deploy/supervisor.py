@@ -54,8 +54,15 @@ class Child:
 class Supervisor:
     """Keeps ``children``; asks ``look_after`` every few seconds to keep what they depend on."""
 
-    def __init__(self, children: Sequence[Child], *, look_after: Callable[[], None]) -> None:
+    def __init__(
+        self,
+        children: Sequence[Child],
+        *,
+        look_after: Callable[[], None],
+        patience_s: float = 15,
+    ) -> None:
         self._children = children
+        self._patience_s = patience_s
         self._look_after = look_after
         self._looked_at = time.monotonic()
         self._is_stopping = False
@@ -83,7 +90,9 @@ class Supervisor:
     def stop(self) -> None:
         for child in self._children:
             child.signal(signal.SIGTERM)
-        processes.wait_until(lambda: all(child.is_dead() for child in self._children), seconds=15)
+        processes.wait_until(
+            lambda: all(child.is_dead() for child in self._children), seconds=self._patience_s
+        )
         for child in self._children:
             child.signal(signal.SIGKILL)
             if child.process is not None:
