@@ -34,17 +34,19 @@ class Water:
 
 
 def waters(site: Site, *, at: datetime) -> list[Water]:
-    """Every water of the site at that moment, in four queries however many there are."""
-    vessels = {vessel.pk: vessel for vessel in _standing(site, at)}
-    litres = _litres(site, at)
-    groups = waters_at(vessels, openings(site), at=at)
-    found = [_water(group, vessels, litres, at) for group in groups]
-    return sorted(found, key=lambda water: (water.anchor.area.hygiene_rank, water.anchor.code))
+    """Every water of the site at that moment, in three queries however many there are."""
+    return _waters(site, {vessel.pk: vessel for vessel in standing(site, at)}, at)
 
 
 def water_of(vessel: Vessel, *, at: datetime) -> Water:
-    """The water that ``vessel`` was part of at that moment."""
-    return next(water for water in waters(vessel.site, at=at) if vessel.pk in water.member_ids)
+    """The water that ``vessel`` was part of at that moment.
+
+    Records may reach back before the vessel was put up here, and a retired one keeps its page:
+    outside its time it is a water of its own, or that of its valves.
+    """
+    vessels = {row.pk: row for row in standing(vessel.site, at)}
+    found = _waters(vessel.site, {vessel.pk: vessel} | vessels, at)
+    return next(water for water in found if vessel.pk in water.member_ids)
 
 
 def openings(site: Site) -> list[Opening]:
@@ -76,17 +78,24 @@ def _in_span(span: Span, vessel: str) -> Q:
     return inside if span.until is None else inside & Q(happened_at__lt=span.until)
 
 
-def _standing(site: Site, at: datetime) -> QuerySet[Vessel]:
-    standing = Vessel.objects.filter(site=site, opened_at__lte=at)
-    return (
-        standing.exclude(retired_at__lte=at).select_related("area", "site").order_by("code", "pk")
-    )
+def standing(site: Site, at: datetime) -> QuerySet[Vessel]:
+    """Tanks and systems in use at that moment."""
+    rows = Vessel.objects.filter(site=site, opened_at__lte=at).exclude(retired_at__lte=at)
+    return rows.select_related("area", "site").order_by("code", "pk")
 
 
-def _litres(site: Site, at: datetime) -> dict[UUID, float]:
-    latest = Volume.objects.current().filter(vessel__site=site, happened_at__lte=at)
-    rows = latest.order_by("vessel_id", "-happened_at", "-recorded_at").distinct("vessel_id")
+def litres_at(site: Site, at: datetime) -> dict[UUID, float]:
+    """Net litres of each measured vessel, as known of that moment."""
+    known = Volume.objects.current().filter(vessel__site=site, happened_at__lte=at)
+    rows = known.order_by("vessel_id", "-happened_at", "-recorded_at").distinct("vessel_id")
     return {row.vessel_id: float(row.litres) for row in rows}
+
+
+def _waters(site: Site, vessels: dict[UUID, Vessel], at: datetime) -> list[Water]:
+    litres = litres_at(site, at)
+    groups = waters_at(vessels, openings(site), at=at)
+    found = [_water(group, vessels, litres, at) for group in groups if group & vessels.keys()]
+    return sorted(found, key=lambda water: (water.anchor.area.hygiene_rank, water.anchor.code))
 
 
 def _water(
