@@ -14,9 +14,13 @@ from chemistry.cycling import (
     System,
 )
 from chemistry.cycling.arrays import Floats
+from chemistry.cycling.challenge import ready_at_h
+from chemistry.cycling.history import live
 from chemistry.cycling.members import Members, members_from
 from chemistry.cycling.model import Conditions, conditions
+from chemistry.cycling.plan import follow
 from chemistry.cycling.priors import hypotheses
+from chemistry.cycling.timeline import timeline
 
 _UNITS = {
     "tan": ("mg/L", "N"),
@@ -67,6 +71,29 @@ def promising_case(*, day: float = 5) -> Case:
             *daily("ph", 8.0, 8.0, 7.9, 7.9, 7.9),
         ),
     )
+
+
+def recorded_case(*, day: int, seed: int) -> tuple[Case, float]:
+    """A water whose truth is known, read daily with a colour kit, and when it becomes ready."""
+    bare = seeded_case(day=day, readings=(), events=doses(0.01))
+    truth = prior_members(count=1, case=bare, seed=seed)
+    days_h = [24.0 * past for past in range(1, day + 1)]
+    lived = live(timeline(bare, keep_h=days_h, longest_step_h=1.0), case=bare, members=truth)
+    ahead = follow(lived.now, case=bare, members=truth)
+    ready_h = ready_at_h(ahead.daily, first_h=bare.now_h, definition=bare.ready)[0]
+    readings = (
+        reading(day=0, value=float(truth.alkalinity_meq_l[0]), of="alkalinity"),
+        *daily("tan", *(_colour(state[0, 0] * truth.tan_bias[0]) for state in lived.kept)),
+        *daily("nitrite", *(_colour(state[1, 0] * truth.nitrite_bias[0]) for state in lived.kept)),
+    )
+    return replace(bare, readings=readings), float(ready_h)
+
+
+def _colour(concentration_mg_l_n: float) -> float | str:
+    """Return the nearest step of an invented kit."""
+    steps = np.array([0.0, 0.25, 0.5, 1.0, 2.0, 4.0, 8.0])
+    nearest = float(steps[np.abs(steps - concentration_mg_l_n).argmin()])
+    return nearest or "<0.25"
 
 
 def prior_members(*, count: int, case: Case, seed: int = 1) -> Members:

@@ -1,0 +1,340 @@
+"""Whole forecasts: what the trade expects, what stalls are called, and that they repeat."""
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from chemistry.cycling import (
+    AlkalinityAddition,
+    Case,
+    Disinfection,
+    Event,
+    Forecast,
+    Inoculation,
+    System,
+    answer,
+    forecast_case,
+    forecast_cases,
+)
+from tests.chemistry.cycling.startups import (
+    daily,
+    doses,
+    promising_case,
+    reading,
+    recorded_case,
+    seeded_case,
+)
+
+DAY_H = 24.0
+HARD = reading(day=0, value=4.0, of="alkalinity")
+
+
+def _median_day(forecast: Forecast) -> float:
+    at_h = forecast.planned.ready_at_h["p50"]
+    assert at_h is not None
+    return at_h / DAY_H
+
+
+def _flat_case(*, day: int, events: tuple[Event, ...] = ()) -> Case:
+    """Seeded, dosed, and nothing moves."""
+    case = seeded_case(
+        day=day,
+        events=doses(0.01),
+        readings=(
+            HARD,
+            *daily("tan", *[2.0] * day),
+            *daily("nitrite", *["<0.05"] * day),
+            *daily("ph", *[8.1] * day),
+        ),
+    )
+    return replace(case, events=case.events + events)
+
+
+def test_seeded_warm_fresh_water_is_due_in_one_to_three_weeks() -> None:
+    # common practice, no source: about 14 days or less
+    assert 5.0 < _median_day(forecast_case(promising_case())) < 21.0
+
+
+def test_unseeded_water_is_due_in_several_weeks() -> None:
+    # common practice, no source: four to eight weeks
+    case = _flat_case(day=6)
+    unseeded = replace(
+        case, events=tuple(event for event in case.events if not isinstance(event, Inoculation))
+    )
+
+    assert 4 * 7 < _median_day(forecast_case(unseeded)) < 8 * 7
+
+
+def test_marine_water_takes_longer_than_fresh_on_the_same_readings() -> None:
+    # common practice, no source; Nijhof & Bovendeur 1990 for the slower rate
+    case = promising_case(day=3)
+    marine = replace(
+        case, system=System(water="marine", temperature_setpoint_c=27.0, salinity_ppt=35.0)
+    )
+
+    assert _median_day(forecast_case(marine)) > _median_day(forecast_case(case))
+
+
+def test_seed_that_does_nothing_for_six_days_is_called_weak_or_dead() -> None:
+    forecast = forecast_case(_flat_case(day=6))
+
+    assert forecast.causes["weak_or_dead_seed"] > 0.9
+    assert forecast.next_step.kind == "retest"
+
+
+def test_seed_that_clears_two_doses_in_five_days_is_not_called_weak() -> None:
+    case = seeded_case(
+        day=5,
+        events=doses(0.01, 3.01),
+        readings=(
+            HARD,
+            *daily("tan", 1.5, 0.5, "<0.25", 0.5, "<0.25"),
+            *daily("nitrite", 0.25, 1.0, 1.0, 1.0, 1.0),
+            *daily("ph", *[7.9] * 5),
+        ),
+    )
+
+    assert forecast_case(case).causes["weak_or_dead_seed"] < 0.3
+
+
+def test_chlorine_over_a_working_seed_raises_the_suspicion() -> None:
+    case = _flat_case(day=3)
+    chlorinated = _flat_case(day=3, events=(Disinfection(t_h=1.0),))
+
+    before, after = (forecast_case(one).causes["weak_or_dead_seed"] for one in (case, chlorinated))
+
+    assert after > before
+    assert after > 0.9
+
+
+def test_ammonia_gone_and_nitrite_standing_means_nitrite_oxidisers_are_missing() -> None:
+    case = seeded_case(
+        day=12,
+        events=doses(0.01, 4.01),
+        readings=(
+            HARD,
+            *daily("tan", 1.5, 0.5, "<0.25", "<0.25", 0.5, *["<0.25"] * 7),
+            *daily("nitrite", 0.5, 1.5, 2.0, 2.0, 3.0, *[4.0] * 7),
+            *daily("ph", *[7.9] * 12),
+        ),
+    )
+
+    forecast = forecast_case(case)
+
+    assert forecast.causes["nitrite_oxidisers_missing"] > 0.5
+    assert forecast.next_step.kind == "wait"
+
+
+def _soft_case() -> Case:
+    return seeded_case(
+        day=5,
+        events=doses(0.01),
+        readings=(
+            reading(day=0, value=0.3, of="alkalinity"),
+            reading(day=4, value=0.05, of="alkalinity"),
+            *daily("tan", 1.5, 1.0, 0.8, 0.7, 0.7),
+            *daily("nitrite", 0.2, 0.25, 0.25, 0.2, 0.2),
+            *daily("ph", 6.9, 6.5, 6.2, 6.0, 6.0),
+        ),
+    )
+
+
+def test_soft_water_that_stalls_is_told_to_buffer() -> None:
+    forecast = forecast_case(_soft_case())
+
+    assert forecast.causes["low_alkalinity"] > 0.5
+    assert forecast.next_step.kind == "buffer"
+
+
+def test_nobody_buffering_soft_water_leaves_it_unready() -> None:
+    forecast = forecast_case(_soft_case())
+
+    assert forecast.unbuffered.never_by_horizon > 0.9
+    assert forecast.planned.never_by_horizon < 0.5
+
+
+def test_buffered_water_does_not_complain_of_alkalinity() -> None:
+    case = _soft_case()
+    buffered = replace(
+        case, events=(*case.events, AlkalinityAddition(t_h=5 * DAY_H - 0.1, amount=2.0))
+    )
+
+    assert forecast_case(buffered).causes["low_alkalinity"] < 0.5
+
+
+def test_cold_water_is_called_cold_and_warm_water_is_not() -> None:
+    case = promising_case()
+    cold = replace(case, readings=(*case.readings, *daily("temperature", *[17.0] * 5)))
+
+    assert forecast_case(cold).causes["cold"] == 1.0
+    assert forecast_case(case).causes["cold"] == 0.0
+
+
+def test_overdose_under_high_ph_is_called_inhibition() -> None:
+    # Park & Bae 2009: nitrite oxidisers at half rate by 0.64 mg N/L of un-ionised ammonia
+    case = seeded_case(
+        day=5,
+        events=doses(0.01, amount=15.0),
+        readings=(
+            HARD,
+            *daily("tan", 15.0, 15.0, 14.0, 13.0, 12.0),
+            *daily("nitrite", 0.25, 0.5, 1.0, 2.0, 3.0),
+            *daily("ph", *[8.6] * 5),
+        ),
+    )
+
+    forecast = forecast_case(case)
+
+    assert forecast.causes["inhibition"] > 0.5
+    assert forecast.next_step.kind == "water_change"
+
+
+def _passed_case() -> Case:
+    """2 mg/L-N a day, gone every day with its nitrite."""
+    return seeded_case(
+        day=14,
+        events=doses(*[day + 0.01 for day in range(14)]),
+        readings=(
+            reading(day=0, value=6.0, of="alkalinity"),
+            *daily("tan", 1.0, 0.5, *["<0.25"] * 12),
+            *daily("nitrite", 0.5, 1.0, 1.0, 0.5, *["<0.05"] * 10),
+            *daily("ph", *[7.9] * 14),
+        ),
+    )
+
+
+def test_water_that_clears_the_challenge_daily_is_ready_now() -> None:
+    forecast = forecast_case(_passed_case())
+
+    assert forecast.planned.ready_at_h["p50"] == 14 * DAY_H
+    assert forecast.next_step.kind == "challenge"
+    assert "only a challenge proves it" in forecast.sureness
+
+
+def test_same_case_gives_the_same_forecast() -> None:
+    case = promising_case()
+
+    again = [replace(forecast, seconds=0.0) for forecast in forecast_cases([case, case])]
+
+    assert again[0] == again[1]
+
+
+def test_what_has_not_happened_yet_changes_nothing() -> None:
+    case = promising_case()
+    foretold = replace(
+        case,
+        readings=(*case.readings, reading(day=9, value=0.0, of="tan")),
+        events=(*case.events, *doses(8.0)),
+    )
+
+    assert replace(forecast_case(foretold), seconds=0.0) == replace(
+        forecast_case(case), seconds=0.0
+    )
+
+
+def test_longer_record_of_a_known_water_narrows_the_interval() -> None:
+    def width_h(day: int) -> float:
+        told = forecast_case(recorded_case(day=day, seed=3)[0]).planned.ready_at_h
+        return (told["p90"] or 1800.0) - (told["p10"] or 1800.0)
+
+    assert width_h(9) < 0.8 * width_h(3)
+
+
+def test_nine_in_ten_intervals_hold_most_dates_of_known_waters() -> None:
+    # no model error: the truth is a member, its readings are what a kit would round them to
+    held = []
+    for seed in range(10):
+        case, ready_h = recorded_case(day=4, seed=seed)
+        told = forecast_case(case, members=200).planned.ready_at_h
+        held.append((told["p05"] or 1800.0) <= ready_h <= (told["p95"] or 1800.0))
+
+    assert sum(held) >= 7
+
+
+def test_early_forecast_says_it_is_too_early_for_a_date() -> None:
+    assert forecast_case(promising_case(day=3)).sureness.startswith("Too early for a date")
+
+
+def test_answer_has_the_exchange_shape() -> None:
+    told = json.loads(json.dumps(answer(forecast_case(promising_case(), members=100))))
+
+    assert set(told) == {
+        "ready_at_h",
+        "never_by_horizon",
+        "causes",
+        "next_step",
+        "members",
+        "seconds",
+    }
+    assert list(told["ready_at_h"]) == ["p05", "p10", "p25", "p50", "p75", "p90", "p95"]
+    assert set(told["next_step"]) == {"kind", "amount", "unit", "why"}
+    assert told["members"] == 100
+    assert told["seconds"] > 0.0
+
+
+def test_quantiles_rise_and_lie_from_now_to_the_horizon() -> None:
+    case = promising_case()
+    quantiles = [
+        at_h for at_h in forecast_case(case).planned.ready_at_h.values() if at_h is not None
+    ]
+
+    assert quantiles == sorted(quantiles)
+    assert case.now_h <= quantiles[0]
+    assert quantiles[-1] <= case.ready.horizon_h
+
+
+def test_band_holds_most_readings_it_was_made_from() -> None:
+    case = promising_case()
+    told = forecast_case(case).bands
+    at_noon = np.searchsorted(told.t_h, [24.0, 48.0, 72.0, 96.0])
+
+    read = np.array([2.0, 1.5, 1.0, 0.25])
+    low, high = np.array(told.tan.p10)[at_noon] * 0.6, np.array(told.tan.p90)[at_noon] * 1.6
+
+    assert ((read >= low) & (read <= high)).mean() >= 0.75
+    assert len(told.t_h) == len(told.ph.p50)
+
+
+def test_wrong_basis_would_have_been_noticed() -> None:
+    # nitrite as the ion is 3.28 times nitrite as N
+    case = promising_case()
+    as_ion = replace(
+        case,
+        readings=tuple(
+            replace(one, basis="NO2") if one.parameter == "nitrite" else one
+            for one in case.readings
+        ),
+    )
+
+    ours, theirs = (forecast_case(one).bands.nitrite.p50 for one in (case, as_ion))
+    at = 16  # hour 96
+
+    assert theirs[at] < 0.6 * ours[at]
+
+
+@pytest.mark.parametrize("now_h", [1790.0, 1800.0, 2000.0])
+def test_case_at_or_past_its_horizon_still_gets_an_answer(now_h: float) -> None:
+    case = _flat_case(day=3)
+
+    forecast = forecast_case(replace(case, now_h=now_h), members=50)
+
+    assert forecast.planned.never_by_horizon == pytest.approx(1.0, abs=1.0)
+    assert forecast.next_step.kind == "retest"
+
+
+def test_second_seeding_is_given_its_chance() -> None:
+    idle = _flat_case(day=6)
+    reseeded = replace(
+        idle,
+        now_h=10 * DAY_H,
+        events=(*idle.events, Inoculation(t_h=6 * DAY_H)),
+        readings=(
+            *idle.readings,
+            *daily("tan", 1.5, 1.0, 0.5, "<0.25", first_day=7),
+            *daily("nitrite", 0.25, 0.5, 0.5, 0.5, first_day=7),
+        ),
+    )
+
+    assert forecast_case(reseeded).causes["weak_or_dead_seed"] < 0.5
