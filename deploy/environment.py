@@ -17,6 +17,8 @@ from deploy import arguments
 ROOT: Final = Path(__file__).resolve().parent.parent
 VENV: Final = ROOT / ".venv"
 PYTHON: Final = VENV / "bin" / "python"
+# Wheels only, but for one whose wheels want a newer C library than Debian 12 has.
+_WHEELS: Final = ("--only-binary", ":all:", "--no-binary", "phreeqpython")
 
 
 class NoEnvironment(RuntimeError):  # noqa: N818 - a sentence for a person
@@ -96,7 +98,7 @@ def _make() -> None:
 def _install(lock: Path) -> None:
     count = sum("==" in line for line in lock.read_text().splitlines())
     print(f"Installing {count} packages from {lock.relative_to(ROOT)} …", flush=True)
-    pinned = ["--require-hashes", "--only-binary", ":all:", "-r", str(lock)]
+    pinned = ["--require-hashes", *_WHEELS, "-r", str(lock)]
     if (uv := _uv()) is not None:
         done = _run([uv, "pip", "install", "-q", "--python", str(PYTHON), *pinned])
     else:
