@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any, ClassVar, Final
 from uuid import uuid4
 
+from django.db.models import QuerySet
 from django.forms import (
     BoundField,
     ChoiceField,
@@ -42,6 +43,12 @@ class Sheet(Form):
         super().__init__(*args, **{"label_suffix": ""} | options)
         for field in self.fields.values():
             _speak_plainly(field)
+
+    def offer(self, name: str, rows: QuerySet[Any]) -> None:
+        """Let the field ``name`` choose among ``rows``."""
+        field = self.fields[name]
+        if isinstance(field, ModelChoiceField):
+            field.queryset = rows
 
     def rare_fields(self) -> Iterator[BoundField]:
         return (self[name] for name in self.rare)

@@ -2,6 +2,8 @@
 
 from zoneinfo import ZoneInfo
 
+from django.db.models import QuerySet
+
 from facility.models import Membership, Person, Site
 
 
@@ -15,3 +17,9 @@ def zone_of(person: Person) -> ZoneInfo | None:
     """Return the zone of the first site, by name, where the person works now."""
     site = Site.objects.open_to(person).order_by("name", "pk").first()
     return site.zone if site else None
+
+
+def people_at(site: Site) -> QuerySet[Person]:
+    """Everybody who works at the site now, by name."""
+    here = Person.objects.filter(memberships__site=site, memberships__until=None, is_active=True)
+    return here.order_by("full_name", "pk")

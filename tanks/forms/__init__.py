@@ -1,0 +1,1 @@
+"""Sheets to fill in at the tanks."""
