@@ -15,7 +15,7 @@ from tests.cast import NOON, House
 def kit(house: House, parameter: str = "NITRITE", **changes: Any) -> Method:
     """A colour kit in the parameter's first unit, or as ``changes`` say."""
     usual = measures(parameter)[0]
-    told = {
+    told: dict[str, Any] = {
         "id": uuid4(),
         "site_id": house.site.pk,
         "name": f"Kit for {parameter}",
@@ -34,7 +34,7 @@ def nitrite_kit(house: House) -> Method:
 
 
 def taken(method: Method, text: str, **changes: Any) -> ReadingTaken:
-    told = {
+    told: dict[str, Any] = {
         "id": uuid4(),
         "parameter": method.parameter,
         "method_id": method.pk,

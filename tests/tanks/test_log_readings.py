@@ -112,7 +112,7 @@ def test_a_sample_s_id_never_says_something_else(house: House) -> None:
         ("TAN", "<0", {}, ImpossibleValue, "below 0"),
     ],
 )
-def test_what_cannot_be_is_refused_with_its_range(  # noqa: PLR0913  the columns of the table
+def test_what_cannot_be_is_refused_with_its_range(
     house: House,
     parameter: str,
     text: str,
