@@ -3,9 +3,11 @@
 from collections.abc import Callable
 from typing import Any
 
-from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
+from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from tanks.commands import (
+    challenges,
     connections,
+    cycles,
     devices,
     methods,
     policies,
@@ -42,3 +44,13 @@ _plug(methods.DefineMethod, methods.define_method, KEEPERS, "described a method"
 _plug(readings.LogReadings, readings.log_readings, KEEPERS, "logged readings")
 _plug(readings.CorrectReading, readings.correct_reading, KEEPERS, "corrected a reading")
 _plug(withdrawals.WithdrawEntry, withdrawals.withdraw_entry, KEEPERS, "withdrew an entry")
+_plug(cycles.StartCycle, cycles.start_cycle, KEEPERS, "started a biofilter")
+_plug(cycles.EndCycle, cycles.end_cycle, KEEPERS, "ended a start-up")
+_plug(challenges.BeginChallenge, challenges.begin_challenge, KEEPERS, "began a challenge")
+_plug(challenges.JudgeChallenge, challenges.judge_challenge, KEEPERS, "judged a challenge")
+_plug(
+    challenges.SignCertificate,
+    challenges.sign_certificate,
+    SIGNERS,
+    "certified a feed rate as a second person",
+)

@@ -108,12 +108,12 @@ def certified_feed(
 
 
 def hindrances(
-    latest: Sequence[Judgement], *, chosen: Sequence[Judgement | None], terms: Terms
+    stretch: Sequence[Judgement | None], *, chosen: Sequence[Judgement | None], terms: Terms
 ) -> Iterator[str]:
     """Yield what keeps ``chosen`` from proving a feed rate.
 
-    ``latest`` are the judgements of the water's challenges, in order, from the first chosen
-    pass on, those not chosen included: passes with another challenge between are not consecutive.
+    ``stretch`` are the judgements of every challenge from the first chosen to the last, those
+    not chosen included: passes with another challenge between them are not consecutive.
     """
     standing = [judgement for judgement in chosen if judgement is not None and judgement.passed]
     if len(standing) < len(chosen) or not chosen:
@@ -121,7 +121,7 @@ def hindrances(
         return
     if len(standing) < terms.passes_needed:
         yield f"{terms.passes_needed} passes in a row are needed, here are {len(standing)}."
-    if len(latest) != len(chosen):
+    if len(stretch) != len(chosen):
         yield "Another challenge without a standing pass lies between; passes must follow on."
     if len({one.tan_method for one in standing}) > 1:
         yield "The passes were read by different TAN methods; use the same one."

@@ -14,6 +14,7 @@ from chemistry.dosing import (
     substance_in_stock_g,
 )
 from chemistry.feed import alkalinity_used_meq_l
+from tanks.rules.dosing import measurable
 from tanks.rules.feeding import load_to_prove_mg_l_n
 from tanks.rules.preparation import OFF_WHILE_SEEDING, Appliance
 from tanks.rules.terms import Terms
@@ -113,11 +114,11 @@ def first_dose(stock: Stock, *, litres: float, target_mg_l_n: float) -> FirstDos
     exact_g = ammonium_chloride_g(tan_mg_l_n=target_mg_l_n, volume_l=litres, purity=purity)
     if stock.is_solution:
         exact_ml = stock_ml(substance_g=exact_g, stock_g_l=stock.strength)
-        millilitres, grams = measurable(exact_ml), None
+        millilitres, grams = measurable(exact_ml, "mL"), None
         in_it_g = substance_in_stock_g(stock_ml=float(millilitres), stock_g_l=stock.strength)
         amount = f"{millilitres} mL of {stock.name} ({stock.strength:g} g/L)"
     else:
-        millilitres, grams = None, measurable(exact_g)
+        millilitres, grams = None, measurable(exact_g, "g")
         in_it_g = float(grams)
         amount = f"{grams} g of {stock.name}"
     implied = implied_tan_mg_l_n(ammonium_chloride_g=in_it_g, volume_l=litres, purity=purity)
@@ -128,12 +129,6 @@ def first_dose(stock: Stock, *, litres: float, target_mg_l_n: float) -> FirstDos
         implied_mg_l_n=implied,
         sentence=f"{amount} in {litres:g} L make {implied:.2f} mg/L-N.",
     )
-
-
-def measurable(amount: float) -> Decimal:
-    """Round to what a pocket scale or a syringe shows: hundredths, tenths, then whole units."""
-    step = Decimal("0.01") if amount < 1 else Decimal("0.1") if amount < 100 else Decimal(1)  # noqa: PLR2004 - the sentence above
-    return max(Decimal(repr(amount)).quantize(step), step)
 
 
 def _alkalinity(terms: Terms, challenge_mg_l_n: float, litres: float) -> AlkalinityNeed:

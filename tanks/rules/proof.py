@@ -27,8 +27,8 @@ NITRATE_SHARE: Final = 0.5
 class Trial:
     """A challenge with the readings that are to judge it; None where one was taken back.
 
-    ``around`` are all readings of the water from the dose to the end reading. ``disturbances``
-    say in sentences what else changed the water meanwhile: exchanged water, valves turned.
+    ``around`` are all readings of the water from the dose until its window closes or the next
+    meal. ``disturbances`` say what else changed the water: exchanged water, valves turned.
     """
 
     dosed_at: datetime
@@ -129,8 +129,8 @@ def _cleared(trial: Trial, reading: Measured | None, code: str, title: str) -> R
 
 
 def _still_high(trial: Trial, chosen: Measured, due: datetime) -> Measured | None:
-    """A reading past the hour that was still high is not undone by a later, lower one."""
-    others = (one for one in of(chosen.parameter, trial.around) if due <= one.at <= chosen.at)
+    """A high reading past the hour is not undone by choosing another, lower one."""
+    others = (one for one in of(chosen.parameter, trial.around) if one.at >= due)
     limit = trial.terms.challenge_limit_mg_l_n
     return next((one for one in others if one.is_within(limit) is False), None)
 

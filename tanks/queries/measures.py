@@ -1,0 +1,118 @@
+"""Readings as the rules of proof see them."""
+
+from collections.abc import Iterable, Mapping
+from uuid import UUID
+
+from chemistry.domain import OutOfRange
+from chemistry.oxygen import saturation_mg_l
+from facility.rules.wording import unit_and_basis
+from tanks.models import Reading
+from tanks.queries.stories import Story, is_standing
+from tanks.rules.measured import Measured
+
+_PERCENT = 100.0
+
+
+def measured(reading: Reading, *, people: frozenset[UUID] | None = None) -> Measured:
+    """Return the reading with its edges in canonical units; oxygen stays in what it was read."""
+    edges = reading.interval
+    return Measured(
+        id=reading.pk,
+        parameter=reading.parameter,
+        at=reading.happened_at,
+        people=people or frozenset([reading.by_id]),
+        method=reading.method_id,
+        method_name=reading.method.name,
+        method_kind=reading.method.kind,
+        low=edges.low,
+        high=edges.high,
+        text=written(reading),
+    )
+
+
+def written(reading: Reading) -> str:
+    """The reading as entered, with its unit and basis: ``<0.25 mg/L as NH₄``."""
+    if reading.parameter == Reading.Parameter.PH:
+        return reading.as_entered
+    return f"{reading.as_entered} {unit_and_basis(reading.unit, reading.basis)}"
+
+
+def standing_measures(told: Story) -> list[Measured]:
+    """Every reading of the story now held true, oldest first."""
+    return [measured(row, people=people_of(row, told)) for row in told.readings if is_standing(row)]
+
+
+def standing_measure(reading_id: UUID, told: Story) -> Measured | None:
+    """What now stands in the place of that reading, or None when it was taken back."""
+    row = _latest(reading_id, told)
+    return measured(row, people=people_of(row, told)) if row and is_standing(row) else None
+
+
+def people_of(reading: Reading, told: Story) -> frozenset[UUID]:
+    """Whoever took the reading or corrected it."""
+    by_id = {row.pk: row for row in told.readings}
+    people, row = {reading.by_id}, reading
+    while row.corrects_id is not None and row.corrects_id in by_id:
+        row = by_id[row.corrects_id]
+        people.add(row.by_id)
+    return frozenset(people)
+
+
+def latest_measures(latest: Mapping[str, Reading]) -> dict[str, Measured]:
+    """The latest reading of each parameter, oxygen as % of saturation where that can be told."""
+    found = {name: measured(row) for name, row in latest.items() if name != "OXYGEN"}
+    if "OXYGEN" in latest:
+        oxygen = _share_of_saturation(latest["OXYGEN"], found)
+        found |= {"OXYGEN": oxygen} if oxygen else {}
+    return found
+
+
+def _share_of_saturation(reading: Reading, others: Mapping[str, Measured]) -> Measured | None:
+    if reading.unit == "%":
+        return _with_edges(reading, 1.0)
+    temperature = others.get("TEMPERATURE")
+    if temperature is None:
+        return None
+    salinity = others.get("SALINITY")
+    try:
+        full_mg_l = saturation_mg_l(
+            temperature_c=temperature.low, salinity_g_kg=salinity.low if salinity else 0.0
+        )
+    except OutOfRange:
+        return None
+    return _with_edges(reading, _PERCENT / full_mg_l)
+
+
+def _with_edges(reading: Reading, factor: float) -> Measured:
+    value = float(reading.value) * factor
+    upper = None if reading.upper is None else float(reading.upper) * factor
+    low = 0.0 if reading.qualifier == Reading.Qualifier.BELOW else value
+    high = None if reading.qualifier == Reading.Qualifier.ABOVE else upper or value
+    return Measured(
+        id=reading.pk,
+        parameter=reading.parameter,
+        at=reading.happened_at,
+        people=frozenset([reading.by_id]),
+        method=reading.method_id,
+        method_name=reading.method.name,
+        method_kind=reading.method.kind,
+        low=low,
+        high=high,
+        text=written(reading),
+    )
+
+
+def _latest(reading_id: UUID, told: Story) -> Reading | None:
+    rows = _chain(reading_id, told.readings)
+    return rows[-1] if rows else None
+
+
+def _chain(reading_id: UUID, readings: Iterable[Reading]) -> list[Reading]:
+    known = list(readings)
+    row = next((one for one in known if one.pk == reading_id), None)
+    followers = {one.corrects_id: one for one in known if one.corrects_id is not None}
+    chain = []
+    while row is not None:
+        chain.append(row)
+        row = followers.get(row.pk)
+    return chain
