@@ -1,8 +1,25 @@
 from http import HTTPStatus
 
-from django.http import HttpResponse
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import resolve_url
+from django.utils.http import url_has_allowed_host_and_scheme
 
 
 def see_other(url: str) -> HttpResponse:
     """Answer a sheet that was accepted; reloading the page that follows sends nothing."""
     return HttpResponse(status=HTTPStatus.SEE_OTHER, headers={"Location": url})
+
+
+def onward(request: HttpRequest) -> str:
+    """Return the page named by ``?next=``, unless it leads off this server; else the first page."""
+    wanted = request.GET.get("next", "")
+    ours = url_has_allowed_host_and_scheme(
+        wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
+    )
+    return wanted if ours else resolve_url(settings.LOGIN_REDIRECT_URL)
+
+
+def status_of(*, is_bound: bool) -> HTTPStatus:
+    """A sheet shown again after it was sent was refused."""
+    return HTTPStatus.UNPROCESSABLE_ENTITY if is_bound else HTTPStatus.OK

@@ -4,14 +4,13 @@ from django.conf import settings
 from django.contrib.auth import authenticate, login, logout
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render, resolve_url
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from facility.forms.session import SignInSheet
 from facility.views import attempts
-from facility.views.answers import see_other
+from facility.views.answers import onward, see_other
 
 
 @never_cache
@@ -19,11 +18,11 @@ from facility.views.answers import see_other
 @require_http_methods(["GET", "POST"])
 def sign_in(request: HttpRequest) -> HttpResponse:
     if request.user.is_authenticated:
-        return see_other(_onward(request))
+        return see_other(onward(request))
     sheet = SignInSheet(request.POST or None)
     status = _admit(request, sheet) if sheet.is_bound else HTTPStatus.OK
     if status == HTTPStatus.SEE_OTHER:
-        return see_other(_onward(request))
+        return see_other(onward(request))
     return render(request, "facility/sign_in.html", {"form": sheet}, status=status)
 
 
@@ -53,12 +52,3 @@ def _admit(request: HttpRequest, sheet: SignInSheet) -> HTTPStatus:
     attempts.forget(name)
     login(request, person)
     return HTTPStatus.SEE_OTHER
-
-
-def _onward(request: HttpRequest) -> str:
-    """Return the page that was asked for before signing in, unless it leads off this server."""
-    wanted = request.GET.get("next", "")
-    ours = url_has_allowed_host_and_scheme(
-        wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
-    )
-    return wanted if ours else resolve_url(settings.LOGIN_REDIRECT_URL)
