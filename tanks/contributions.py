@@ -6,11 +6,15 @@ from typing import Any
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from tanks.commands import (
     challenges,
+    changes,
     connections,
     cycles,
     devices,
+    doses,
     methods,
     policies,
+    products,
+    ramps,
     readings,
     vessels,
     volumes,
@@ -44,6 +48,14 @@ _plug(methods.DefineMethod, methods.define_method, KEEPERS, "described a method"
 _plug(readings.LogReadings, readings.log_readings, KEEPERS, "logged readings")
 _plug(readings.CorrectReading, readings.correct_reading, KEEPERS, "corrected a reading")
 _plug(withdrawals.WithdrawEntry, withdrawals.withdraw_entry, KEEPERS, "withdrew an entry")
+_plug(products.ShelveProduct, products.shelve_product, KEEPERS, "put a product on the shelf")
+_plug(products.RetireProduct, products.retire_product, KEEPERS, "took a product off the shelf")
+_plug(doses.LogDose, doses.log_dose, KEEPERS, "dosed")
+_plug(changes.LogWaterChange, changes.log_water_change, KEEPERS, "changed water")
+_plug(changes.LogFeeding, changes.log_feeding, KEEPERS, "fed")
+_plug(changes.LogSeeding, changes.log_seeding, KEEPERS, "seeded the biofilter")
+_plug(changes.LogIncident, changes.log_incident, KEEPERS, "reported an incident")
+_plug(ramps.PlanRamp, ramps.plan_ramp, KEEPERS, "planned a ramp")
 _plug(cycles.StartCycle, cycles.start_cycle, KEEPERS, "started a biofilter")
 _plug(cycles.EndCycle, cycles.end_cycle, KEEPERS, "ended a start-up")
 _plug(challenges.BeginChallenge, challenges.begin_challenge, KEEPERS, "began a challenge")
