@@ -1,0 +1,95 @@
+"""The one time axis: days since the start, named by day number and by the site's calendar."""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+from typing import Any, Final, TypeAlias
+
+from tanks.rules.charting.drawing import Drawing
+
+Spec: TypeAlias = dict[str, Any]
+
+EDGE_PX: Final = 62
+RIGHT_PX: Final = 14
+_LEAST_DAYS: Final = 3.0
+_AHEAD: Final = timedelta(days=14)
+_TICK_PX: Final = 52
+_STEPS_D: Final = (1, 2, 7, 14, 28)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """``last_day`` is the right edge of every panel, ``width_px`` their width without axes."""
+
+    started_at: datetime
+    zone: tzinfo
+    now_day: float
+    last_day: float
+    width_px: int
+
+    def day(self, at: datetime) -> float:
+        """Return days since the start, no later than the right edge."""
+        return min(_days(at - self.started_at), self.last_day)
+
+    def px(self, day: float) -> float:
+        return day / self.last_day * self.width_px
+
+
+def frame_of(drawing: Drawing, *, width_px: int) -> Frame:
+    """Return the axis for a chart that is ``width_px`` wide in all."""
+    return Frame(
+        started_at=drawing.started_at,
+        zone=drawing.zone,
+        now_day=_days(drawing.now - drawing.started_at),
+        last_day=_last_day(drawing),
+        width_px=width_px - EDGE_PX - RIGHT_PX,
+    )
+
+
+def x_axis(frame: Frame, *, is_labelled: bool = False) -> Spec:
+    """Return the channel of days; only the lowest panel names them."""
+    ticks = _ticks(frame)
+    axis: Spec = {
+        "values": ticks,
+        "title": None,
+        "labels": is_labelled,
+        "ticks": is_labelled,
+        "labelFlush": True,
+        "labelLineHeight": 13,
+    }
+    if is_labelled:
+        names = json.dumps({str(tick): _calendar_day(frame, tick) for tick in ticks})
+        axis["labelExpr"] = f"['day ' + datum.value, ({names})['' + datum.value]]"
+    scale = {"domain": [0, frame.last_day], "nice": False, "zero": False}
+    return {"field": "day", "type": "quantitative", "axis": axis, "scale": scale}
+
+
+def layer(rows: list[Spec], mark: str, encoding: Spec, **drawn_as: Any) -> Spec:
+    """Return one layer: rows, the mark that draws them, and where."""
+    return {"data": {"values": rows}, "mark": {"type": mark, **drawn_as}, "encoding": encoding}
+
+
+def _last_day(drawing: Drawing) -> float:
+    """Up to the late end of the first pass, but never so far that the past is squeezed."""
+    lived = drawing.now - drawing.started_at
+    if not drawing.outlooks:
+        return max(_days(lived) * 1.04, _LEAST_DAYS)
+    ahead = drawing.now + max(_AHEAD, lived)
+    late = drawing.first_pass.p90_at if drawing.first_pass else None
+    until = min(ahead, late + timedelta(days=1)) if late else ahead
+    return max(_days(until - drawing.started_at), _days(lived) + 1.0, _LEAST_DAYS)
+
+
+def _ticks(frame: Frame) -> list[int]:
+    least_d = _TICK_PX / frame.width_px * frame.last_day
+    step = next((step for step in _STEPS_D if step >= least_d), _STEPS_D[-1])
+    return list(range(0, int(frame.last_day) + 1, step))
+
+
+def _calendar_day(frame: Frame, day: int) -> str:
+    local = (frame.started_at + timedelta(days=day)).astimezone(frame.zone)
+    return f"{local.day} {local:%b}"
+
+
+def _days(span: timedelta) -> float:
+    return span / timedelta(days=1)

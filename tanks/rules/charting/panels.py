@@ -1,0 +1,128 @@
+"""One panel a parameter: its readings as marks, its forecast as a band."""
+
+from typing import Final
+
+from tanks.rules.charting.drawing import PANELS, Drawing, Mark, Outlook
+from tanks.rules.charting.frame import EDGE_PX, Frame, Spec, layer, x_axis
+from tanks.rules.charting.inks import Ink
+from tanks.rules.charting.lanes import DASHES, now_rule
+
+EXACT: Final = {
+    "TAN": "circle",
+    "NITRITE": "square",
+    "NITRATE": "diamond",
+    "PH": "circle",
+    "ALKALINITY": "square",
+}
+BELOW: Final = "triangle-down"
+ABOVE: Final = "triangle-up"
+_HEIGHT_PX: Final = {"TAN": 112, "NITRITE": 112, "NITRATE": 78, "PH": 78, "ALKALINITY": 78}
+_LIMITED: Final = ("TAN", "NITRITE")
+_HEADROOM: Final = 1.08
+_PH_ROOM: Final = 0.3
+_LEAST_TOP: Final = 0.5
+# A band's upper edge may run far off; the readings must stay legible.
+_BAND_SHARE: Final = 2.5
+
+
+def panel(name: str, drawing: Drawing, *, frame: Frame, ink: Ink, is_last: bool) -> Spec:
+    """Return the panel of one parameter; the lowest one also names the days."""
+    marks = [mark for mark in drawing.marks if mark.parameter == name]
+    outlook = next((one for one in drawing.outlooks if one.parameter == name), None)
+    place = {"x": x_axis(frame, is_labelled=is_last), "y": _y_axis(name, marks, outlook)}
+    layers = [_window(drawing, frame, ink, place["x"]), *_rules(drawing, frame, ink)]
+    if drawing.limit_mg_l_n is not None and name in _LIMITED:
+        layers.append(_limit(drawing.limit_mg_l_n, ink, place["y"]))
+    if outlook:
+        layers += _band(outlook, frame, ink.series[name], place)
+    layers += _readings(name, marks, frame, ink, place)
+    return {
+        "width": frame.width_px,
+        "height": _HEIGHT_PX[name],
+        "title": {"text": PANELS[name], "offset": 3, "frame": "group"},
+        "layer": [*layers, now_rule(frame, ink)],
+    }
+
+
+def _y_axis(name: str, marks: list[Mark], outlook: Outlook | None) -> Spec:
+    axis = {"title": None, "tickCount": 4, "minExtent": EDGE_PX, "maxExtent": EDGE_PX}
+    scale = {"domain": _domain(name, marks, outlook), "nice": True, "clamp": True, "zero": False}
+    return {"field": "low", "type": "quantitative", "axis": axis, "scale": scale}
+
+
+def _domain(name: str, marks: list[Mark], outlook: Outlook | None) -> list[float]:
+    seen = [edge for mark in marks for edge in (mark.low, mark.high) if edge is not None]
+    middle = list(outlook.p50) if outlook else []
+    if name == "PH":
+        values = [*seen, *middle] or [7.0]
+        return [min(values) - _PH_ROOM, max(values) + _PH_ROOM]
+    read = max([*seen, *middle], default=1.0)
+    expected = max(outlook.p90, default=0.0) if outlook else 0.0
+    return [0.0, max(read, min(expected, read * _BAND_SHARE), _LEAST_TOP) * _HEADROOM]
+
+
+def _window(drawing: Drawing, frame: Frame, ink: Ink, x: Spec) -> Spec:
+    """Shade when eight in ten forecasts see the first pass."""
+    first = drawing.first_pass
+    rows = []
+    if first and first.p10_at:
+        until = frame.day(first.p90_at) if first.p90_at else frame.last_day
+        rows = [{"day": frame.day(first.p10_at), "until": until}]
+    return layer(rows, "rect", {"x": x, "x2": {"field": "until"}}, color=ink.brass, opacity=0.12)
+
+
+def _rules(drawing: Drawing, frame: Frame, ink: Ink) -> list[Spec]:
+    drawn_as = {"color": ink.soft, "strokeWidth": 0.75, "opacity": 0.7}
+    found = []
+    for lane, dash in DASHES.items():
+        rows = [{"day": frame.day(act.at)} for act in drawing.acts if act.lane == lane]
+        if rows:
+            found.append(layer(rows, "rule", {"x": x_axis(frame)}, strokeDash=dash, **drawn_as))
+    return found
+
+
+def _limit(limit_mg_l_n: float, ink: Ink, y: Spec) -> Spec:
+    rows = [{"low": limit_mg_l_n}]
+    return layer(rows, "rule", {"y": y}, color=ink.soft, strokeDash=[2, 2], strokeWidth=1)
+
+
+def _band(outlook: Outlook, frame: Frame, colour: str, place: Spec) -> list[Spec]:
+    columns = zip(outlook.at, outlook.p10, outlook.p50, outlook.p90, strict=True)
+    rows = [
+        {"day": frame.day(at), "low": low, "middle": middle, "high": high}
+        for at, low, middle, high in columns
+        if frame.day(at) < frame.last_day
+    ]
+    edges = {**place, "y2": {"field": "high"}}
+    median = {**place, "y": place["y"] | {"field": "middle"}}
+    dashed = {"strokeDash": [5, 3], "strokeWidth": 1.75, "clip": True}
+    return [
+        layer(rows, "area", edges, color=colour, opacity=0.2, clip=True),
+        layer(rows, "line", median, color=colour, **dashed),
+    ]
+
+
+def _readings(name: str, marks: list[Mark], frame: Frame, ink: Ink, place: Spec) -> list[Spec]:
+    colour = ink.series[name]
+    filled = {"shape": EXACT[name], "filled": True, "size": 34, "opacity": 1, "color": colour}
+    hollow = {"filled": False, "size": 48, "opacity": 1, "color": colour, "strokeWidth": 1.5}
+    bar = {**place, "y2": {"field": "high"}}
+    return [
+        layer(_rows(marks, "BETWEEN", frame), "rule", bar, strokeWidth=4, color=colour),
+        layer(_rows(marks, "EQUAL", frame), "point", place, **filled),
+        layer(_rows(marks, "BELOW", frame), "point", place, shape=BELOW, **hollow),
+        layer(_rows(marks, "ABOVE", frame), "point", place, shape=ABOVE, **hollow),
+    ]
+
+
+def _rows(marks: list[Mark], qualifier: str, frame: Frame) -> list[Spec]:
+    """Below detection stands at its limit, over range at the top of the range."""
+    return [
+        {
+            "day": frame.day(mark.at),
+            "low": mark.high if qualifier == "BELOW" else mark.low,
+            "high": mark.high,
+        }
+        for mark in marks
+        if mark.qualifier == qualifier
+    ]
