@@ -1,8 +1,9 @@
 """What the facility plugs into its own sockets, like everyone else."""
 
+from facility.commands.documents import IssueDocument, issue_document
 from facility.commands.people import InvitePerson, invite_person
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
-from facility.sockets.deeds import MANAGERS, Deed, deeds
+from facility.sockets.deeds import MANAGERS, SIGNERS, Deed, deeds
 
 deeds.plug(
     Deed(
@@ -29,5 +30,14 @@ deeds.plug(
         give=invite_person,
         roles=MANAGERS,
         says="gave a person an account and a role",
+    )
+)
+deeds.plug(
+    Deed(
+        name="facility.issue-document",
+        command=IssueDocument,
+        give=issue_document,
+        roles=SIGNERS,
+        says="issued a document",
     )
 )
