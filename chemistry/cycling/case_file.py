@@ -30,6 +30,7 @@ from chemistry.cycling.values import BASES, PARAMETERS, canonical, span, units_o
 
 FORMAT: Final = "cycle-case/1"
 FEWEST_TAN_READINGS: Final = 3
+LONGEST_CASE_H: Final = 17520.0  # two years
 _PLAUSIBLE: Final = {
     "tan": (0.0, 500.0),
     "nitrite": (0.0, 500.0),
@@ -42,8 +43,8 @@ _PLAUSIBLE: Final = {
 _NEEDS_NUMBER: Final = ("ph", "temperature", "salinity")
 
 
-def read_case(text: str) -> Case:
-    """Return the case in ``text``.
+def read_case(text: str, *, fewest_tan_readings: int = FEWEST_TAN_READINGS) -> Case:
+    """Return the case in ``text``; fewer TAN readings leave little but the priors to forecast from.
 
     Raises:
         BadCase: with one sentence naming the line or the key, and the mend.
@@ -51,14 +52,14 @@ def read_case(text: str) -> Case:
     fields = Fields(_parsed(text))
     fields.choice("format", (FORMAT,))
     case = Case(
-        now_h=fields.number("now_h"),
+        now_h=fields.number("now_h", high=LONGEST_CASE_H),
         system=_system(fields.inner("system")),
         events=tuple(_event(event) for event in fields.each("events")),
         readings=tuple(_reading(reading) for reading in fields.each("readings")),
         plan=_plan(fields.inner("dosing_plan", {})),
         ready=_ready(fields.inner("ready_definition", {})),
     )
-    return _told_enough(case)
+    return _told_enough(case, fewest=fewest_tan_readings)
 
 
 def _parsed(text: str) -> object:
@@ -72,11 +73,11 @@ def _parsed(text: str) -> object:
         raise BadCase("Line 1: the brackets are nested too deeply to be a case.") from fault
 
 
-def _told_enough(case: Case) -> Case:
+def _told_enough(case: Case, *, fewest: int) -> Case:
     known = len(case.up_to_now().of("tan"))
-    if known < FEWEST_TAN_READINGS:
+    if known < fewest:
         raise BadCase(
-            f"readings: a forecast needs at least {FEWEST_TAN_READINGS} TAN readings up to now_h, "
+            f"readings: a forecast needs at least {fewest} TAN readings up to now_h, "
             f"here {'is' if known == 1 else 'are'} {known or 'none'}."
         )
     return case

@@ -30,8 +30,8 @@ INFERENCE_STEP_H: Final = 2.0
 _DIFFERENCE: Final = 1e-3
 _DAMPINGS: Final = (0.0, 2.0, 20.0)
 _STARTS: Final = ((0.0, 0.0), (1.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0))
-_ROUNDS: Final = 8
-_ENOUGH: Final = 0.05
+_ROUNDS: Final = 12
+_ENOUGH: Final = 0.01
 _FARTHEST: Final = 5.0
 _KEPT_STARTS: Final = 2
 

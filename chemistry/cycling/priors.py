@@ -6,7 +6,7 @@ widths are part of the design: narrower is over-confident.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 from typing import Final
 
@@ -90,7 +90,7 @@ def hypotheses(case: Case) -> tuple[Hypothesis, ...]:
         return (_hypothesis(case, "", 1.0, _UNSEEDED, inoculation=-1),)
     told = tuple(chain.from_iterable(_stories(case, taken=taken) for taken in {0, seeds - 1}))
     total = sum(story.weight for story in told)
-    return tuple(_weighed(story, story.weight / total) for story in told)
+    return tuple(replace(story, weight=story.weight / total) for story in told)
 
 
 def _stories(case: Case, *, taken: int) -> Iterable[Hypothesis]:
@@ -120,16 +120,6 @@ def _hypothesis(
         median=np.log([beliefs[name][0] for name in NAMES]),
         sd=np.array([beliefs[name][1] for name in NAMES]),
         inoculation=inoculation,
-    )
-
-
-def _weighed(story: Hypothesis, weight: float) -> Hypothesis:
-    return Hypothesis(
-        cause=story.cause,
-        weight=weight,
-        median=story.median,
-        sd=story.sd,
-        inoculation=story.inoculation,
     )
 
 

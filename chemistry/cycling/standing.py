@@ -64,8 +64,7 @@ def standing(
 
 def _unread_h(case: Case) -> float:
     """Return the age of the older of the last ammonia and the last nitrite reading."""
-    last = [max((reading.t_h for reading in case.of(name)), default=0.0) for name in _BOTH]
+    last = [
+        max((reading.t_h for reading in case.of(name)), default=0.0) for name in ("tan", "nitrite")
+    ]
     return case.now_h - min(last)
-
-
-_BOTH = ("tan", "nitrite")

@@ -5,15 +5,22 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from chemistry.cycling import (
     AlkalinityAddition,
+    AmmoniumDose,
     Case,
     Disinfection,
     Event,
     Forecast,
     Inoculation,
+    Reading,
+    ReadyDefinition,
+    SalinityChange,
     System,
+    WaterChange,
     answer,
     forecast_case,
     forecast_cases,
@@ -338,3 +345,48 @@ def test_second_seeding_is_given_its_chance() -> None:
     )
 
     assert forecast_case(reseeded).causes["weak_or_dead_seed"] < 0.5
+
+
+_moments = st.floats(0.0, 240.0)
+_readings = st.lists(
+    st.builds(
+        lambda day, of, value: reading(day=day, of=of, value=value),
+        day=st.floats(0.0, 10.0),
+        of=st.sampled_from(["tan", "nitrite", "nitrate", "alkalinity"]),
+        value=st.floats(0.0, 60.0) | st.sampled_from(["<0.25", ">5", "1-2"]),
+    ),
+    max_size=12,
+)
+_happenings = st.lists(
+    st.one_of(
+        st.builds(AmmoniumDose, t_h=_moments, amount=st.floats(0.0, 50.0)),
+        st.builds(Inoculation, t_h=_moments),
+        st.builds(Disinfection, t_h=_moments),
+        st.builds(SalinityChange, t_h=_moments, salinity_ppt=st.floats(0.0, 80.0)),
+        st.builds(WaterChange, t_h=_moments, fraction=st.floats(0.0, 1.0)),
+    ),
+    max_size=5,
+)
+
+
+@settings(max_examples=15, deadline=None)
+@given(readings=_readings, events=_happenings)
+def test_any_record_however_odd_gets_probabilities_and_ordered_dates(
+    readings: list[Reading], events: list[Event]
+) -> None:
+    case = Case(
+        now_h=240.0,
+        system=System(water="fresh"),
+        events=tuple(events),
+        readings=(*readings, *daily("tan", 1.0, 1.0, 1.0)),
+        ready=ReadyDefinition(horizon_h=480.0),
+    )
+
+    forecast = forecast_case(case, members=40)
+
+    dates = [at_h for at_h in forecast.planned.ready_at_h.values() if at_h is not None]
+    shares = [forecast.planned.never_by_horizon, forecast.pass_now, *forecast.causes.values()]
+    assert dates == sorted(dates)
+    assert all(0.0 <= share <= 1.0 + 1e-9 for share in shares)
+    assert np.isfinite(forecast.bands.ph.p50).all()
+    assert min(forecast.bands.tan.p10) >= 0.0
