@@ -153,6 +153,8 @@ CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = True
 CELERY_TASK_TIME_LIMIT = 240
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+# A job that lost its broker comes back to the queue anyway: do not also finish it here.
+CELERY_WORKER_CANCEL_LONG_RUNNING_TASKS_ON_CONNECTION_LOSS = True
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 # A killed worker's jobs come back after visibility_timeout, which outlasts the longest job.
