@@ -3,7 +3,10 @@
 from collections.abc import Callable
 from typing import Any
 
+from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
+from facility.sockets.work import TaskSource, task_sources
+from tanks import jobs
 from tanks.commands import (
     challenges,
     changes,
@@ -11,6 +14,7 @@ from tanks.commands import (
     cycles,
     devices,
     doses,
+    forecasts,
     methods,
     policies,
     products,
@@ -20,6 +24,7 @@ from tanks.commands import (
     volumes,
     withdrawals,
 )
+from tanks.queries import duties
 
 
 def _plug(command: type, give: Callable[..., Any], roles: frozenset[str], says: str) -> None:
@@ -66,3 +71,9 @@ _plug(
     SIGNERS,
     "certified a feed rate as a second person",
 )
+# The house asks for forecasts itself; no role may.
+_plug(forecasts.KeepForecast, forecasts.keep_forecast, frozenset(), "kept a forecast")
+
+task_sources.plug(TaskSource("tanks.cycling", duties.cycling_duties))
+task_sources.plug(TaskSource("tanks.devices-back", duties.device_duties))
+aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))

@@ -1,0 +1,66 @@
+"""``manage.py forecast CASE.json --json``: forecast a start-up from a case file alone."""
+
+import json
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any, Final
+
+from django.core.management.base import BaseCommand, CommandError
+
+from chemistry.cycling import BadCase, Forecast, answer, forecast_case, read_case
+
+_BAD_FILE: Final = 2
+_HOURS_A_DAY: Final = 24.0
+
+
+class Command(BaseCommand):
+    help = "Forecast when a biofilter start-up will pass its challenge, from a cycle-case/1 file."
+    # Neither database nor settings of an installation are asked for anything.
+    requires_system_checks = []
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("case", metavar="CASE.json", help="the case file, in UTF-8")
+        parser.add_argument("--json", action="store_true", help="answer in JSON")
+
+    def handle(self, *_: Any, **options: Any) -> None:
+        made = _made(Path(options["case"]))
+        if options["json"]:
+            self.stdout.write(json.dumps(answer(made), indent=1, ensure_ascii=False))
+        else:
+            self.stdout.write(_plain(made))
+
+
+def _made(path: Path) -> Forecast:
+    try:
+        return forecast_case(read_case(path.read_text(encoding="utf-8-sig")))
+    except BadCase as fault:
+        raise CommandError(str(fault), returncode=_BAD_FILE) from fault
+    except OSError as fault:
+        raise CommandError(
+            f"{path} cannot be read: {fault.strerror}.", returncode=_BAD_FILE
+        ) from fault
+    except UnicodeDecodeError as fault:
+        raise CommandError(f"{path} is not text in UTF-8.", returncode=_BAD_FILE) from fault
+
+
+def _plain(made: Forecast) -> str:
+    days = {name: _day(at_h) for name, at_h in made.planned.ready_at_h.items()}
+    cause = max(made.causes, key=lambda name: made.causes[name])
+    return "\n".join(
+        (
+            made.sureness,
+            f"First pass: {days['p10']} to {days['p90']} (eight in ten), middle {days['p50']}.",
+            _chances(made),
+            f"Likeliest cause of a stall: {cause.replace('_', ' ')} ({made.causes[cause]:.0%}).",
+            f"Next: {made.next_step.kind.replace('_', ' ')}. {made.next_step.why}",
+        )
+    )
+
+
+def _chances(made: Forecast) -> str:
+    alone = f"if nobody buffers: {made.unbuffered.never_by_horizon:.0%}"
+    return f"No pass by the horizon: {made.planned.never_by_horizon:.0%}; {alone}."
+
+
+def _day(at_h: float | None) -> str:
+    return "past the horizon" if at_h is None else f"day {at_h / _HOURS_A_DAY:.1f}"
