@@ -17,6 +17,7 @@ _WITHOUT_SERVERS = {
     "collectstatic",
     "diffsettings",
     "findstatic",
+    "forecast",
     "help",
     "spectacular",
     "version",

@@ -5,7 +5,7 @@ from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any, Final
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import BaseCommand
 
 from chemistry.cycling import BadCase, Forecast, answer, forecast_case, read_case
 
@@ -23,24 +23,24 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="answer in JSON")
 
     def handle(self, *_: Any, **options: Any) -> None:
-        made = _made(Path(options["case"]))
+        try:
+            made = forecast_case(read_case(_text(Path(options["case"]))))
+        except BadCase as fault:
+            self.stderr.write(str(fault))
+            raise SystemExit(_BAD_FILE) from fault
         if options["json"]:
             self.stdout.write(json.dumps(answer(made), indent=1, ensure_ascii=False))
         else:
             self.stdout.write(_plain(made))
 
 
-def _made(path: Path) -> Forecast:
+def _text(path: Path) -> str:
     try:
-        return forecast_case(read_case(path.read_text(encoding="utf-8-sig")))
-    except BadCase as fault:
-        raise CommandError(str(fault), returncode=_BAD_FILE) from fault
+        return path.read_text(encoding="utf-8-sig")
     except OSError as fault:
-        raise CommandError(
-            f"{path} cannot be read: {fault.strerror}.", returncode=_BAD_FILE
-        ) from fault
+        raise BadCase(f"{path} cannot be read: {fault.strerror}.") from fault
     except UnicodeDecodeError as fault:
-        raise CommandError(f"{path} is not text in UTF-8.", returncode=_BAD_FILE) from fault
+        raise BadCase(f"{path} is not text in UTF-8.") from fault
 
 
 def _plain(made: Forecast) -> str:
