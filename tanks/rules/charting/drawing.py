@@ -2,9 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
-from typing import Final, Literal, TypeAlias
-
-Qualifier: TypeAlias = Literal["EQUAL", "BELOW", "ABOVE", "BETWEEN"]
+from typing import Final
 
 # One panel each, in this order; the axis says unit and basis.
 PANELS: Final = {
@@ -18,11 +16,14 @@ PANELS: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
-    """One reading; ``high`` is None over range, and its limit when below detection."""
+    """One reading, EQUAL to a value, BELOW or ABOVE one, or BETWEEN two.
+
+    ``high`` is None over range, and the limit when below detection.
+    """
 
     parameter: str
     at: datetime
-    qualifier: Qualifier
+    qualifier: str
     low: float
     high: float | None
 

@@ -1,0 +1,119 @@
+"""What a stored forecast says, in words: a window, never one date, and how likely each cause is.
+
+The answer's keys are those of cycle-case/1; hours count from the start of the start-up.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+from typing import Any, Final
+
+from tanks.rules.charting import FirstPass, Outlook
+
+_LEVELS: Final = ("p10", "p25", "p50", "p75", "p90")
+_PARAMETERS: Final = ("TAN", "NITRITE", "NITRATE", "PH", "ALKALINITY")
+_CAUSES: Final = {
+    "weak_or_dead_seed": "The seeding is weak or dead",
+    "nitrite_oxidisers_missing": "Nitrite oxidisers are missing",
+    "low_alkalinity": "Alkalinity is too low",
+    "inhibition": "Ammonia or nitrite is so high that it inhibits",
+    "cold": "The water is too cold",
+}
+# From which share of the forecasts which word is used.
+_WORDS: Final = (
+    (0.9, "almost sure"),
+    (0.66, "likely"),
+    (0.33, "about as likely as not"),
+    (0.1, "unlikely"),
+    (0.0, "very unlikely"),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """One reason for a stall; ``percent`` of the forecasts say so."""
+
+    code: str
+    label: str
+    percent: int
+    word: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """When the first pass may come: as likely as not within ``half``, eight in ten in ``most``."""
+
+    half: str
+    most: str
+    middle: str
+    never_percent: int
+
+
+def first_pass(answer: Mapping[str, Any], *, started_at: datetime) -> FirstPass:
+    """Return when each share of the forecasts has passed; None lies past the horizon."""
+    known = {f"{level}_at": _moment(answer, level, started_at) for level in _LEVELS}
+    return FirstPass(**known)
+
+
+def window(
+    answer: Mapping[str, Any], *, started_at: datetime, horizon_h: float, zone: tzinfo
+) -> Window:
+    """Return the window of the first pass in days since the start and by the calendar."""
+    first = first_pass(answer, started_at=started_at)
+    end = f"day {horizon_h / 24:.0f}"
+
+    def told(at: datetime | None) -> str:
+        return _day(at, started_at, zone) if at else f"past {end}"
+
+    return Window(
+        half=f"{told(first.p25_at)} to {told(first.p75_at)}",
+        most=f"{told(first.p10_at)} to {told(first.p90_at)}",
+        middle=told(first.p50_at),
+        never_percent=round(float(answer["never_by_horizon"]) * 100),
+    )
+
+
+def causes(shares: Mapping[str, float]) -> list[Cause]:
+    """Return why the start-up may be slow, likeliest first."""
+    ranked = sorted(shares.items(), key=lambda item: (-item[1], item[0]))
+    return [
+        Cause(
+            code=code,
+            label=_CAUSES.get(code, code),
+            percent=round(share * 100),
+            word=next(word for least, word in _WORDS if share >= least),
+        )
+        for code, share in ranked
+    ]
+
+
+def outlooks(
+    bands: Mapping[str, Any], *, started_at: datetime, from_h: float
+) -> tuple[Outlook, ...]:
+    """Return the bands from ``from_h`` on: what lies before was inferred, not forecast."""
+    ahead = [place for place, t_h in enumerate(bands["t_h"]) if t_h >= from_h]
+    moments = tuple(started_at + timedelta(hours=bands["t_h"][place]) for place in ahead)
+    return tuple(
+        Outlook(parameter=name, at=moments, **_levels(bands[name.lower()], ahead))
+        for name in _PARAMETERS
+        if name.lower() in bands
+    )
+
+
+def without_clock(case: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the facts of a case: two cases with the same facts differ only in their now."""
+    return {key: value for key, value in case.items() if key != "now_h"}
+
+
+def _moment(answer: Mapping[str, Any], level: str, started_at: datetime) -> datetime | None:
+    at_h = answer["ready_at_h"].get(level)
+    return None if at_h is None else started_at + timedelta(hours=at_h)
+
+
+def _day(at: datetime, started_at: datetime, zone: tzinfo) -> str:
+    local = at.astimezone(zone)
+    return f"day {(at - started_at) / timedelta(days=1):.0f} ({local.day} {local:%b})"
+
+
+def _levels(band: Mapping[str, list[float]], places: list[int]) -> dict[str, tuple[float, ...]]:
+    return {level: tuple(band[level][place] for place in places) for level in ("p10", "p50", "p90")}
