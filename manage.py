@@ -14,9 +14,11 @@ from deploy.env import BadSetting
 _WITHOUT_SERVERS = {
     "--help",
     "--version",
+    "check",
     "collectstatic",
     "diffsettings",
     "findstatic",
+    "forecast",
     "forecast",
     "help",
     "spectacular",
