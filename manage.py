@@ -19,7 +19,6 @@ _WITHOUT_SERVERS = {
     "diffsettings",
     "findstatic",
     "forecast",
-    "forecast",
     "help",
     "spectacular",
     "version",
