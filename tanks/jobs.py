@@ -1,8 +1,6 @@
 """Work behind the pages: forecasts made anew after what was logged, and every night."""
 
-import json
 import logging
-from dataclasses import asdict
 from datetime import UTC, datetime
 from typing import Any, Final
 from uuid import UUID, uuid4
@@ -10,12 +8,12 @@ from uuid import UUID, uuid4
 from celery import Task, shared_task
 from kombu.exceptions import OperationalError
 
-from chemistry.cycling import BadCase, Bands, Forecast, answer, forecast_case, read_case
 from facility.rules.canonical import digest
 from tanks.commands.forecasts import KeepForecast, keep_forecast
 from tanks.models import Cycle, Vessel
 from tanks.queries.cases import case_of
 from tanks.queries.cycles import open_cycle_of, related
+from tanks.rules.forecasting import BadCase, answers_to
 
 CHANGES_A_FORECAST: Final = frozenset(
     f"tanks.{deed}"
@@ -34,7 +32,6 @@ CHANGES_A_FORECAST: Final = frozenset(
         "close-valve",
     )
 )
-_FIGURES: Final = 4
 _log: Final = logging.getLogger(__name__)
 
 
@@ -78,7 +75,7 @@ def forecast_now(cycle: Cycle, *, at: datetime) -> None:
     if not case["readings"] or cycle.forecasts.filter(digest=digest(case)).exists():
         return
     try:
-        made = forecast_case(read_case(json.dumps(case), fewest_tan_readings=0))
+        answers = answers_to(case)
     except BadCase as fault:
         _log.warning("No forecast of start-up %s: %s", cycle.pk, fault)
         return
@@ -86,30 +83,10 @@ def forecast_now(cycle: Cycle, *, at: datetime) -> None:
         id=uuid4(),
         cycle_id=cycle.pk,
         case=case,
-        as_planned=as_planned(made),
-        unbuffered=asdict(made.unbuffered),
+        as_planned=answers.as_planned,
+        unbuffered=answers.unbuffered,
     )
     keep_forecast(command, by=None, at=at)
-
-
-def as_planned(made: Forecast) -> dict[str, Any]:
-    """Return the answer with the sentence of sureness and the bands over time."""
-    return {
-        **answer(made),
-        "pass_now": made.pass_now,
-        "sureness": made.sureness,
-        "bands": _rounded(made.bands),
-    }
-
-
-def _rounded(bands: Bands) -> dict[str, Any]:
-    """Drop the digits nobody can see: a forecast is kept for good, in the ledger as well."""
-    told: dict[str, Any] = json.loads(json.dumps(asdict(bands)), parse_float=_figures)
-    return told
-
-
-def _figures(digits: str) -> float:
-    return float(f"{float(digits):.{_FIGURES}g}")
 
 
 def _enqueue(job: Task[[str], None], key: str) -> None:
