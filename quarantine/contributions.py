@@ -1,1 +1,31 @@
 """What quarantine plugs into the floors below: every point of contact is on this page."""
+
+from facility.sockets.deeds import KEEPERS, MANAGER, VETERINARIAN, Deed, deeds
+from quarantine.commands.admissions import (
+    AdmitAnimals,
+    RecordStocking,
+    admit_animals,
+    record_stocking,
+)
+from quarantine.queries.admissions import first_entries
+from tanks.sockets.stocking import StockingSource, stocking_sources
+
+deeds.plug(
+    Deed(
+        name="quarantine.admit-animals",
+        command=AdmitAnimals,
+        give=admit_animals,
+        roles=frozenset({MANAGER, VETERINARIAN}),
+        says="opened the gate for animals",
+    )
+)
+deeds.plug(
+    Deed(
+        name="quarantine.record-stocking",
+        command=RecordStocking,
+        give=record_stocking,
+        roles=KEEPERS,
+        says="recorded animals that entered",
+    )
+)
+stocking_sources.plug(StockingSource("quarantine.stockings", first_entries))

@@ -1,0 +1,1 @@
+"""What opens the gate, and what came in through it."""

@@ -1,0 +1,1 @@
+"""Sheets of quarantine: what was typed, turned into a command."""
