@@ -5,6 +5,7 @@ from typing import Any
 
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
+from facility.sockets.menu import MenuEntry, menu
 from facility.sockets.work import TaskSource, task_sources
 from tanks import jobs
 from tanks.commands import (
@@ -77,3 +78,7 @@ _plug(forecasts.KeepForecast, forecasts.keep_forecast, frozenset(), "kept a fore
 task_sources.plug(TaskSource("tanks.cycling", duties.cycling_duties))
 task_sources.plug(TaskSource("tanks.devices-back", duties.device_duties))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
+
+menu.plug(
+    MenuEntry(name="tanks.estate", label="Tanks and systems", url_name="tanks:estate", order=40)
+)

@@ -1,6 +1,60 @@
 """Addresses of the tanks."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path, re_path
+
+from tanks.views import (
+    connections,
+    corrections,
+    devices,
+    estate,
+    labels,
+    methods,
+    readings,
+    scans,
+    tanks,
+    vessels,
+    volumes,
+    waters,
+)
 
 app_name = "tanks"
-urlpatterns: list[URLPattern] = []
+
+_ESTATE: list[URLPattern] = [
+    path("estate/", estate.show, name="estate"),
+    path("sites/<uuid:site_id>/defaults/", estate.adopt, name="adopt-defaults"),
+    path("sites/<uuid:site_id>/<slug:kind>s/new/", vessels.open_vessel, name="open-vessel"),
+    path("tanks/<uuid:vessel_id>/set-up/", vessels.set_up, name="set-up"),
+    path("tanks/<uuid:vessel_id>/rename/", vessels.rename, name="rename-vessel"),
+    path("tanks/<uuid:vessel_id>/retire/", vessels.retire, name="retire-vessel"),
+    path("tanks/<uuid:vessel_id>/relabel/", vessels.relabel, name="relabel"),
+    path("tanks/<uuid:vessel_id>/volume/", volumes.measure, name="measure-volume"),
+    path("tanks/<uuid:vessel_id>/valve/", connections.open_valve, name="open-valve"),
+    path("connections/<uuid:connection_id>/close/", connections.close_valve, name="close-valve"),
+    path("tanks/<uuid:vessel_id>/devices/new/", devices.install, name="install-device"),
+    path("devices/<uuid:device_id>/switch/", devices.switch, name="switch-device"),
+    path("devices/<uuid:device_id>/remove/", devices.remove, name="remove-device"),
+    path("waters/<uuid:vessel_id>/", waters.show, name="water"),
+]
+# Labels are printed in capitals, and people type as they like.
+_READINGS: list[URLPattern] = [
+    path("tanks/<uuid:vessel_id>/", tanks.tank, name="tank"),
+    path("tanks/<uuid:vessel_id>/readings/", readings.log_readings, name="log-readings"),
+    path(
+        "readings/<uuid:reading_id>/correct/", corrections.correct_reading, name="correct-reading"
+    ),
+    path(
+        "entries/<str:model>/<uuid:fact_id>/withdraw/",
+        corrections.withdraw_entry,
+        name="withdraw-entry",
+    ),
+    re_path(r"^[tT]/?$", scans.find, name="find-tank"),
+    re_path(r"^[tT]/(?P<code>[^/]+)/?$", scans.scan, name="scan"),
+    path("labels/", labels.labels, name="labels"),
+    path("methods/", methods.methods, name="methods"),
+    path(
+        "sites/<uuid:site_id>/methods/<slug:parameter>/new/",
+        methods.define_method,
+        name="define-method",
+    ),
+]
+urlpatterns: list[URLPattern] = [*_READINGS, *_ESTATE]

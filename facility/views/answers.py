@@ -1,8 +1,9 @@
 from http import HTTPStatus
 
 from django.conf import settings
+from django.forms import Form
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import resolve_url
+from django.shortcuts import render, resolve_url
 from django.utils.http import url_has_allowed_host_and_scheme
 
 
@@ -23,3 +24,11 @@ def onward(request: HttpRequest) -> str:
 def status_of(*, is_bound: bool) -> HTTPStatus:
     """A sheet shown again after it was sent was refused."""
     return HTTPStatus.UNPROCESSABLE_ENTITY if is_bound else HTTPStatus.OK
+
+
+def sheet_page(
+    request: HttpRequest, sheet: Form, *, title: str, sub: str, verb: str, cancel: str
+) -> HttpResponse:
+    """Show a page that is one sheet; ``verb`` is the word on its button."""
+    facts = {"form": sheet, "title": title, "sub": sub, "verb": verb, "cancel": cancel}
+    return render(request, "facility/sheet.html", facts, status=status_of(is_bound=sheet.is_bound))

@@ -3,14 +3,14 @@ from uuid import UUID
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_http_methods
 
 from facility.commands import places
 from facility.forms.places import AreaSheet, SiteSheet
 from facility.models import Site
 from facility.queries import people
-from facility.views.answers import onward, see_other, status_of
+from facility.views.answers import onward, see_other, sheet_page
 from facility.views.signed import SignedRequest, carry_out, require
 
 
@@ -22,15 +22,14 @@ def open_site(request: SignedRequest) -> HttpResponse:
     sheet = SiteSheet(request.POST or None)
     if sheet.is_valid() and carry_out(places.open_site, sheet.command(), request=request, on=sheet):
         return see_other(onward(request))
-    facts = {
-        "form": sheet,
-        "title": "Add a site",
-        "sub": "One address with one clock, one jurisdiction and one ledger. You become its "
-        "manager.",
-        "verb": "Add the site",
-        "cancel": onward(request),
-    }
-    return render(request, "facility/sheet.html", facts, status=status_of(is_bound=sheet.is_bound))
+    return sheet_page(
+        request,
+        sheet,
+        title="Add a site",
+        sub="One address with one clock, one jurisdiction and one ledger. You become its manager.",
+        verb="Add the site",
+        cancel=onward(request),
+    )
 
 
 @login_required
@@ -43,11 +42,11 @@ def open_area(request: SignedRequest, site_id: UUID) -> HttpResponse:
         places.open_area, sheet.command(site), request=request, on=sheet
     ):
         return see_other(onward(request))
-    facts = {
-        "form": sheet,
-        "title": "Add an area",
-        "sub": f"At {site.name}.",
-        "verb": "Add the area",
-        "cancel": onward(request),
-    }
-    return render(request, "facility/sheet.html", facts, status=status_of(is_bound=sheet.is_bound))
+    return sheet_page(
+        request,
+        sheet,
+        title="Add an area",
+        sub=f"At {site.name}.",
+        verb="Add the area",
+        cancel=onward(request),
+    )

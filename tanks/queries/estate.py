@@ -38,7 +38,7 @@ class Estate:
 class Company:
     """With whom a vessel shared water, from when until when; ``until`` None is until now."""
 
-    members: tuple[Vessel, ...]
+    others: tuple[Vessel, ...]
     since: datetime
     until: datetime | None
 
@@ -72,7 +72,7 @@ def companies(vessel: Vessel, *, until: datetime) -> list[Company]:
     vessels = {row.pk: row for row in Vessel.objects.filter(pk__in=ids).order_by("code", "pk")}
     return [
         Company(
-            members=tuple(row for pk, row in vessels.items() if pk in span.members),
+            others=tuple(row for pk, row in vessels.items() if pk in span.members - {vessel.pk}),
             since=span.since,
             until=span.until if span.until != until else None,
         )

@@ -24,6 +24,8 @@ _RISER_X: Final = 10.0
 _LANE: Final = 14.0
 _EDGE: Final = 2.0
 _GATE: Final = 5.0
+_RIM: Final = 2.0
+_WATER_TOP: Final = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +64,23 @@ class Box:
     def bottom_y(self) -> float:
         return self.y + self.height
 
+    @property
+    def half(self) -> float:
+        """Where its words stand, from its own left edge; the water is drawn from 10 down."""
+        return self.width / 2
+
+    @property
+    def right(self) -> float:
+        return self.width - _RIM
+
+    @property
+    def inner_width(self) -> float:
+        return self.width - 2 * _RIM
+
+    @property
+    def inner_height(self) -> float:
+        return self.height - _WATER_TOP - _RIM
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pipe:
@@ -77,13 +96,12 @@ class Pipe:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gate:
-    """A gate across an upright pipe at ``x``, ``y``; its word stands at ``word_x``."""
+    """A gate across an upright pipe at ``x``, ``y``; its word ends at ``word_x``."""
 
     x: float
     y: float
     is_open: bool
     word_x: float
-    word_anchor: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +208,6 @@ def _drop_gates(drops: list[Link], at: dict[UUID, Box]) -> Iterator[Gate]:
             y=_drop_gate_y(box),
             is_open=link.is_open,
             word_x=box.middle_x - 10,
-            word_anchor="end",
         )
 
 
@@ -208,9 +225,7 @@ def _lanes(lanes: list[Link], at: dict[UUID, Box], width: float) -> Iterator[Pip
 def _lane_gates(lanes: list[Link], at: dict[UUID, Box], width: float) -> Iterator[Gate]:
     for place, link in enumerate(lanes):
         x, upper, _ = _lane(place, link, at, width)
-        yield Gate(
-            x=x, y=_lane_gate_y(upper), is_open=link.is_open, word_x=x - 10, word_anchor="end"
-        )
+        yield Gate(x=x, y=_lane_gate_y(upper), is_open=link.is_open, word_x=x - 10)
 
 
 def _lane(place: int, link: Link, at: dict[UUID, Box], width: float) -> tuple[float, Box, Box]:
