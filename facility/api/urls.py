@@ -1,0 +1,12 @@
+"""Addresses under /api/: one for each deed that an app has plugged."""
+
+from django.urls import URLPattern, path
+
+from facility.api.deeds import view_of
+from facility.sockets.deeds import deeds
+
+urlpatterns: list[URLPattern] = [
+    path(f"deeds/{deed.name}/", view_of(deed), name=f"api-{deed.name.replace('.', '-')}")
+    for deed in deeds
+    if deed.roles
+]
