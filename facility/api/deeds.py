@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from http import HTTPStatus
+from inspect import getdoc
 from typing import Final
 
 from django.http.response import HttpResponseBase
@@ -44,7 +45,7 @@ def view_of(deed: Deed) -> Callable[..., HttpResponseBase]:
         @extend_schema(
             operation_id=deed.name.replace(".", "-"),
             summary=deed.says.capitalize(),
-            description=deed.command.__doc__ or "",
+            description=getdoc(deed.command) or "",
             request=serializer_of(deed.command),
             responses=_ANSWERS,
         )
