@@ -8,4 +8,5 @@ from facility.refusals import Refusal
 def show(refusal: Refusal, *, on: Form) -> None:
     """Add the refusal's sentence to its field, or to the whole sheet if it has no such field."""
     shown = {field.name for field in on.visible_fields()}
-    on.add_error(refusal.field if refusal.field in shown else None, refusal.sentence)
+    names = (refusal.field, refusal.field.removesuffix("_id"))
+    on.add_error(next((name for name in names if name in shown), None), refusal.sentence)

@@ -12,7 +12,7 @@ from facility.commands import ledger
 from facility.commands.deliveries import earlier, require_past, take_turn
 from facility.models import Person
 from facility.queries import people
-from facility.refusals import NotFound, Refusal
+from facility.refusals import IdTaken, NotFound, Refusal
 from tanks.commands.finding import VesselRetired, vessel_for
 from tanks.models import Connection, Vessel
 
@@ -72,6 +72,8 @@ def open_valve(command: OpenValve, *, by: Person, at: datetime) -> Connection:
         "valve": command.valve,
     }
     if connection := earlier(Connection, command.id, same):
+        if connection.period.lower != command.happened_at:
+            raise IdTaken("This valve was opened at another time; open the page again.")
         return connection
     require_past(command.happened_at, at=at)
     system = _system_for(vessel, command.system_id)

@@ -163,12 +163,12 @@ def _require_there(device: Device, *, at: datetime) -> None:
 
 
 def _require_loan(command: SwitchDevice) -> None:
-    if not command.why.strip():
-        raise WhyMissing("Say why in a few words.")
     if command.is_on and command.due_back_at is not None:
         raise OnWithReturn("A device that is on again has no time to be back; leave this empty.")
     if command.is_on:
         return
+    if not command.why.strip():
+        raise WhyMissing("Say why it is off in a few words.")
     if command.due_back_at is None:
         raise OffWithoutReturn("Say when it must be on again: everything off is on loan.")
     if command.due_back_at <= command.happened_at:

@@ -43,7 +43,12 @@ class SwitchSheet(CommandSheet):
         coerce=lambda word: word == "on",
         widget=Segmented(),
     )
-    why = CharField(label="Why", max_length=200)
+    why = CharField(
+        label="Why it is off",
+        max_length=200,
+        required=False,
+        help_text="Empty when it is on again.",
+    )
     due_back_at = WallClockField(
         label="To be on again by",
         required=False,
