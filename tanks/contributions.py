@@ -82,3 +82,6 @@ aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, job
 menu.plug(
     MenuEntry(name="tanks.estate", label="Tanks and systems", url_name="tanks:estate", order=40)
 )
+
+menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels", order=60))
+menu.plug(MenuEntry(name="tanks.methods", label="Methods", url_name="tanks:methods", order=70))

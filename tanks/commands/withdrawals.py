@@ -93,11 +93,19 @@ def vessel_of(fact: Any) -> Vessel:
     return vessel
 
 
-def _fact(command: WithdrawEntry) -> Any:
-    model = _MODELS.get(command.model)
-    if model is None:
+def entry_model(name: str) -> Any:
+    """Return the kind of entry named as in the ledger.
+
+    Raises:
+        CannotBeWithdrawn
+    """
+    if name not in _MODELS:
         raise CannotBeWithdrawn("This kind of entry cannot be withdrawn.")
-    fact = model.objects.filter(pk=command.fact_id).first()
+    return _MODELS[name]
+
+
+def _fact(command: WithdrawEntry) -> Any:
+    fact = entry_model(command.model).objects.filter(pk=command.fact_id).first()
     if fact is None:
         raise NotFound("There is no such entry here.")
     return fact

@@ -1,0 +1,64 @@
+"""Readings as words and markup."""
+
+from collections.abc import Iterable
+from typing import Final
+
+from django.template import Library
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from facility.rules.wording import unit_and_basis
+from tanks.models import Method, Reading
+from tanks.rules import meaning
+from tanks.rules.free_ammonia import FreeAmmonia
+from tanks.rules.limits import IN_RANGE, NAMES, Finding
+from tanks.rules.values import PARAMETERS
+
+register: Final = Library()
+
+_MARKS: Final = {0: "in-range", 1: "level-2", 2: "level-1", 3: "unknown"}
+_WORDS: Final = {0: "in range", 1: "act now", 2: "act today", 3: "watch"}
+
+
+@register.filter
+def value(reading: Reading) -> SafeString:
+    """Write the value as it was entered, with unit and basis, which never wrap away."""
+    if reading.unit == "pH":
+        scale = " total scale" if reading.basis == "TOTAL" else ""
+        return format_html("<span>{}{}</span>", reading.as_entered, scale)
+    return format_html(
+        '<span>{}\N{NO-BREAK SPACE}<span class="unit">{}</span></span>',
+        reading.as_entered,
+        unit_and_basis(reading.unit, reading.basis),
+    )
+
+
+@register.filter
+def parameter(code: str) -> str:
+    return NAMES.get(code, PARAMETERS.get(code, code))
+
+
+@register.simple_tag
+def level(number: int) -> SafeString:
+    """Draw how pressing a finding is; the mark follows the state, the word says it."""
+    return format_html('<span class="badge {}">{}</span>', _MARKS[number], _WORDS[number])
+
+
+@register.filter
+def in_range(findings: Iterable[Finding]) -> list[Finding]:
+    return [finding for finding in findings if finding.level == IN_RANGE]
+
+
+@register.filter
+def ammonia_sentence(ammonia: FreeAmmonia) -> str:
+    return meaning.ammonia_sentence(ammonia)
+
+
+@register.filter
+def spread(ammonia: FreeAmmonia) -> str:
+    return f"{ammonia.spread * 100:.0f}"
+
+
+@register.filter
+def method_unit(method: Method) -> str:
+    return unit_and_basis(method.unit, method.basis)

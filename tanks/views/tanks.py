@@ -1,0 +1,50 @@
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from facility.queries import people
+from facility.views.signed import SignedRequest
+from tanks.models import Vessel
+from tanks.queries import devices, entries
+from tanks.queries.due import due_in
+from tanks.queries.meanings import judgement_of
+from tanks.queries.readings import latest_in
+from tanks.queries.waters import water_of
+from tanks.rules.values import PARAMETERS
+from tanks.views.found import vessel_of
+
+
+@login_required
+@require_GET
+def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
+    """The page a label leads to: what it is, what it shares, what was read, what is due."""
+    vessel = vessel_of(request, vessel_id)
+    at = _moment(vessel)
+    water = water_of(vessel, at=at)
+    latest = latest_in(water)
+    facts = {
+        "vessel": vessel,
+        "water": water,
+        "others": [member for member in water.members if member != vessel],
+        "now": at,
+        "latest": [latest[name] for name in PARAMETERS if name in latest],
+        "judged": judgement_of(water, latest),
+        "due": due_in(water),
+        "off": [each for each in devices.running(water.member_ids, at=at) if not each.is_on],
+        "lines": entries.recent(water),
+        "may": people.deeds_of(request.user, vessel.site),
+    }
+    return render(request, "tanks/tank.html", facts)
+
+
+def _moment(vessel: Vessel) -> datetime:
+    """Now; of a retired vessel, its end: what it held last can still be read."""
+    now = timezone.now()
+    if vessel.retired_at is not None and vessel.retired_at <= now:
+        return vessel.retired_at - timedelta.resolution
+    return now
