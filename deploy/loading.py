@@ -13,6 +13,7 @@ def main() -> None:
     call_command("collectstatic", interactive=False, verbosity=0)
     # What would stop the web workers, over and over, stops us here and once.
     get_wsgi_application()
+    call_command("check", verbosity=0)
     call_command("migrate", interactive=False, verbosity=0)
     call_command("demo")
 

@@ -11,7 +11,6 @@ from typing import Final
 from deploy.account import Account
 from deploy.tied import signalled_when_parent_dies
 
-_POLL_S: Final = 0.02
 # Kept so that a child is reaped when it ends, and nobody warns of one meant to outlive us.
 _CHILDREN: Final[dict[int, subprocess.Popen[bytes]]] = {}
 
@@ -43,13 +42,13 @@ def _reap() -> None:
             del _CHILDREN[pid]
 
 
-def wait_until(true: Callable[[], bool], *, seconds: float) -> bool:
+def wait_until(true: Callable[[], bool], *, seconds: float, poll_s: float = 0.02) -> bool:
     """Ask again and again; False when time ran out."""
     deadline = time.monotonic() + seconds
     while not true():
         if time.monotonic() > deadline:
             return False
-        time.sleep(_POLL_S)
+        time.sleep(poll_s)
     return True
 
 

@@ -69,7 +69,9 @@ def _serve(demo: Demo) -> int:
     supervisor = Supervisor(_children(demo), look_after=servers.revive)
     try:
         supervisor.start()
-        processes.wait_until(lambda: supervisor.is_stopping or _answers(demo), seconds=60)
+        processes.wait_until(
+            lambda: supervisor.is_stopping or _answers(demo), seconds=60, poll_s=0.2
+        )
         if not supervisor.is_stopping:
             print(f"Penstock answers at http://{HOST}:{demo.port}/ (Ctrl-C stops it).", flush=True)
         return supervisor.watch()
