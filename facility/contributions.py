@@ -4,6 +4,7 @@ from facility.commands.documents import IssueDocument, issue_document
 from facility.commands.people import InvitePerson, invite_person
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.sockets.deeds import MANAGERS, SIGNERS, Deed, deeds
+from facility.sockets.menu import MenuEntry, menu
 
 deeds.plug(
     Deed(
@@ -41,3 +42,4 @@ deeds.plug(
         says="issued a document",
     )
 )
+menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
