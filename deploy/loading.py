@@ -1,6 +1,7 @@
 """Bring the database and the static files up to date and load the demo, in one process."""
 
 import os
+from io import StringIO
 
 import django
 from django.core.management import call_command
@@ -13,7 +14,7 @@ def main() -> None:
     call_command("collectstatic", interactive=False, verbosity=0)
     # What would stop the web workers, over and over, stops us here and once.
     get_wsgi_application()
-    call_command("check", verbosity=0)
+    call_command("check", stdout=StringIO())
     call_command("migrate", interactive=False, verbosity=0)
     call_command("demo")
 
