@@ -52,11 +52,13 @@ def salinity_steps(
     starts_on: date,
     days: int,
 ) -> tuple[Step, ...]:
-    """Return one step a day.
+    """Return one step a day; none when the water is there already.
 
     Raises:
         OutOfRange: the values or the steps are not those of a tank.
     """
+    if is_near(begin_g_kg, end_g_kg, of="SALINITY"):
+        return ()
     a_day = abs(end_g_kg - begin_g_kg) / days
     if end_g_kg >= begin_g_kg:
         found = salt_ramp(
@@ -90,16 +92,23 @@ def salinity_steps(
 def temperature_steps(
     *, begin_c: float, end_c: float, starts_on: date, days: int
 ) -> tuple[Step, ...]:
-    """Return one set point a day.
+    """Return one set point a day; none when the water is there already.
 
     Raises:
         OutOfRange: the values or the steps are not those of a tank.
     """
+    if is_near(begin_c, end_c, of="TEMPERATURE"):
+        return ()
     a_day = abs(end_c - begin_c) / days
     found = temperature_ramp(temperature_c=begin_c, target_c=end_c, step_c=a_day)
     return tuple(
         Step(day=step.day, on=_on(starts_on, step.day), target=step.target_c) for step in found
     )
+
+
+def is_near(value: float, target: float, *, of: str) -> bool:
+    """Tell whether the two differ by no more than is told apart."""
+    return abs(value - target) <= NEAR[of]
 
 
 def read_back(rows: Iterable[dict[str, Any]]) -> tuple[Step, ...]:
