@@ -150,6 +150,7 @@ def _ramps(story: Story) -> tuple[Ramp, ...]:
         Ramp(
             of=row.of,
             end=float(row.end),
+            planned_at=row.happened_at,
             last_step_on=row.starts_on + timedelta(days=max(len(row.steps), 1) - 1),
         )
         for row in latest.values()

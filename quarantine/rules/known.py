@@ -62,6 +62,7 @@ class Ramp:
 
     of: str
     end: float
+    planned_at: datetime
     last_step_on: date
 
 

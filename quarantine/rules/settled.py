@@ -29,13 +29,11 @@ def _ramps(known: Known) -> Requirement:
 
 
 def _ramp_state(known: Known, ramp: Ramp) -> bool | None:
-    """A ramp is finished when it read its end on its last day or after."""
+    """A ramp is finished when its end was read since it was planned."""
     reading = known.latest.get(ramp.of)
-    if reading is None:
+    if reading is None or reading.at < ramp.planned_at:
         return None
     slack = STOCKING_SLACK_C if ramp.of == "TEMPERATURE" else STOCKING_SLACK_G_KG
-    if reading.at.astimezone(known.zone).date() < ramp.last_step_on:
-        return False
     near = (reading.reaches(ramp.end - slack), reading.is_within(ramp.end + slack))
     return False if False in near else (None if None in near else True)
 

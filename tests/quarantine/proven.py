@@ -61,6 +61,9 @@ CERTIFIED: Final = Certified(
     corrections_since=0,
     why_undone="",
 )
+RAMP: Final = Ramp(
+    of="SALINITY", end=34.0, planned_at=AT - timedelta(days=4), last_step_on=date(2026, 5, 3)
+)
 TRIAL: Final = Trial(
     outcome="passed", dosed_at=AT - timedelta(days=3), told="The latest challenge was passed."
 )
@@ -120,7 +123,7 @@ def known(**changes: Any) -> Known:
         },
         chlorine_limit_mg_l=0.013,
         treated_at=AT - timedelta(hours=300),
-        ramps=(Ramp(of="SALINITY", end=34.0, last_step_on=date(2026, 5, 3)),),
+        ramps=(RAMP,),
         appliances=(Appliance(name="UV 1", kind="UV", is_on=True),),
         incidents=(),
         urls={},

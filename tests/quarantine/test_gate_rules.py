@@ -7,7 +7,7 @@ unverified): what is below detection is compared to a limit as unknown when the 
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from math import inf
 from typing import Any
 from uuid import UUID
@@ -17,13 +17,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quarantine.rules.gate import answer, hindrances, opens, requirements, takes_two
-from quarantine.rules.known import Edges, Happened, Known, Ramp, StartUp
+from quarantine.rules.known import Edges, Happened, Known, StartUp
 from tanks.rules.certificates import Kind, Voided
 from tanks.rules.preparation import Appliance
 from tests.quarantine.proven import (
     AT,
     CERTIFIED,
     OTHER,
+    RAMP,
     READER,
     SIGNER,
     START_UP,
@@ -90,10 +91,6 @@ def _declared(**changes: Any) -> StartUp:
     return replace(START_UP, **changes)
 
 
-def _ramp(of: str, end: float, last_step_on: date) -> Ramp:
-    return Ramp(of=of, end=end, last_step_on=last_step_on)
-
-
 VOID = Voided(by=Kind.DISINFECTANT, at=AT - timedelta(hours=1), sentence="Copper reached it.")
 
 
@@ -122,8 +119,9 @@ VOID = Voided(by=Kind.DISINFECTANT, at=AT - timedelta(hours=1), sentence="Copper
         ({"chlorine_limit_mg_l": None}, "chlorine", "unknown"),
         ({"treated_at": AT - timedelta(hours=199)}, "chlorine", "unknown"),
         ({"edges": {}}, "ph", "unknown"),
-        ({"ramps": (_ramp("SALINITY", 34, date(2026, 5, 5)),)}, "ramps", "not-met"),
-        ({"ramps": (_ramp("TEMPERATURE", 20, date(2026, 5, 1)),)}, "ramps", "not-met"),
+        ({"ramps": (replace(RAMP, end=20.0),)}, "ramps", "not-met"),
+        ({"ramps": (replace(RAMP, of="TEMPERATURE", end=20.0),)}, "ramps", "not-met"),
+        ({"ramps": (replace(RAMP, planned_at=AT),)}, "ramps", "unknown"),
         ({"ramps": ()}, "ramps", "met"),
         ({"appliances": (Appliance(name="UV 1", kind="UV", is_on=False),)}, "devices", "not-met"),
         ({"appliances": ()}, "devices", "met"),
