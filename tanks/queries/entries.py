@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any, Final
 from uuid import UUID
@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from facility.models import Fact
-from facility.rules.wording import written
+from facility.rules.wording import age, written
 from tanks.models import (
     Dose,
     Feeding,
@@ -35,11 +35,11 @@ _LOOK_BACK: Final = timedelta(days=30)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replaced:
-    """An earlier row: what it said, who entered it when, and why it was replaced."""
+    """An earlier row: what it said, and the row that took its place with the reason."""
 
     text: str
     fact: Fact
-    reason: str
+    by: Fact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,13 +55,17 @@ class Line:
     before: tuple[Replaced, ...]
 
     @property
-    def is_late(self) -> bool:
-        return self.first_recorded_at - self.fact.happened_at > LATE_AFTER
+    def first(self) -> Fact:
+        """The row that was entered first."""
+        return self.before[-1].fact if self.before else self.fact
 
     @property
-    def first_recorded_at(self) -> datetime:
-        first: datetime = (self.before[-1].fact if self.before else self.fact).recorded_at
-        return first
+    def is_late(self) -> bool:
+        return self.first.recorded_at - self.first.happened_at > LATE_AFTER
+
+    @property
+    def late_by(self) -> str:
+        return age(self.first.happened_at, now=self.first.recorded_at).removesuffix(" ago")
 
     @property
     def is_reading(self) -> bool:
@@ -131,7 +135,7 @@ def _line(kind: "_Kind", row: Any, known: Mapping[UUID, Any]) -> Line:
 def _before(kind: "_Kind", row: Any, known: Mapping[UUID, Any]) -> Iterator[Replaced]:
     later = row
     while earlier := known.get(later.corrects_id):
-        yield Replaced(text=kind.text(earlier), fact=earlier, reason=later.reason)
+        yield Replaced(text=kind.text(earlier), fact=earlier, by=later)
         later = earlier
 
 

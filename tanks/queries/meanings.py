@@ -127,8 +127,8 @@ def _limit_text(limit: Limit) -> str:
 
 
 def _as_nitrogen(limit: Limit) -> str:
-    """Un-ionised ammonia is shown as N; a limit on another basis is told on both."""
-    if limit.parameter != UNIONISED or limit.basis == "N" or limit.high is None:
+    """Where a limit counts the ion, say what it is as N too, so that nobody compares the two."""
+    if limit.basis not in set(Basis) or limit.basis == Basis.N or limit.high is None:
         return ""
     as_n = to_nitrogen(float(limit.high), basis=Basis(limit.basis))
     return f" ({written(float(f'{as_n:.2g}'))} as N)"

@@ -19,6 +19,7 @@ from tanks.rules.limits import (
     against,
     finding,
 )
+from tanks.rules.values import Interval
 
 # pH moves that much between two good readings without meaning anything: common practice.
 _PH_RISE: Final = 0.2
@@ -51,9 +52,8 @@ def ammonia_sentence(ammonia: FreeAmmonia) -> str:
         return f"Un-ionised ammonia is below {_two(ammonia.value.high)} mg/L as N."
     if likely.high is None:
         return f"Un-ionised ammonia is above {_two(likely.low)} mg/L as N."
-    middle = (ammonia.value.low + ammonia.value.top) / 2
     return (
-        f"Un-ionised ammonia is about {_two(middle)} mg/L as N, "
+        f"Un-ionised ammonia is about {_two(_middle(ammonia.value))} mg/L as N, "
         f"likely {_two(likely.low)} to {_two(likely.high)}."
     )
 
@@ -106,16 +106,19 @@ def _worst(found: list[Finding]) -> Iterator[Finding]:
 
 
 def _of_ammonia(ammonia: FreeAmmonia, bound: Bound) -> Finding:
-    if bound.high is None:
+    value, limit = ammonia.value, bound.high
+    if limit is None:
         return finding(bound, IN_RANGE, "")
-    middle = (ammonia.value.low + ammonia.value.top) / 2
-    said = ammonia_sentence(ammonia)
-    if ammonia.value.low > bound.high or (ammonia.value.low and middle > bound.high):
-        times = ammonia.value.low / bound.high
-        return finding(bound, bound.level, f"{said} The limit is {bound.text}.", times)
-    if ammonia.likely.top > bound.high:
-        return finding(bound, WATCH, f"{said} It may be over the limit of {bound.text}.")
-    return finding(bound, IN_RANGE, f"{said} The limit is {bound.text}.")
+    if value.low > limit or (value.low > 0 and _middle(value) > limit):
+        sentence = f"Un-ionised ammonia is above {bound.text}."
+        return finding(bound, bound.level, sentence, value.low / limit)
+    if ammonia.likely.top > limit:
+        return finding(bound, WATCH, f"Un-ionised ammonia may be above {bound.text}.")
+    return finding(bound, IN_RANGE, f"Un-ionised ammonia is within {bound.text}.")
+
+
+def _middle(value: Interval) -> float:
+    return (value.low + value.top) / 2
 
 
 def _rising_ph(reads: Mapping[str, Read], setting: Setting) -> Finding | None:
