@@ -3,10 +3,14 @@
 from django.urls import URLPattern, path, re_path
 
 from tanks.views import (
+    certificates,
+    challenges,
     connections,
     corrections,
+    cycles,
     devices,
     estate,
+    forecasts,
     labels,
     methods,
     readings,
@@ -57,4 +61,26 @@ _READINGS: list[URLPattern] = [
         name="define-method",
     ),
 ]
-urlpatterns: list[URLPattern] = [*_READINGS, *_ESTATE]
+_CYCLES: list[URLPattern] = [
+    path("tanks/<uuid:vessel_id>/cycle/", cycles.start_cycle, name="start-cycle"),
+    path("cycles/<uuid:cycle_id>/", cycles.show, name="cycle"),
+    path("cycles/<uuid:cycle_id>/plan/", cycles.plan, name="plan"),
+    path("cycles/<uuid:cycle_id>/end/", cycles.end_cycle, name="end-cycle"),
+    path("cycles/<uuid:cycle_id>/chart.svg", forecasts.chart, name="chart"),
+    path("cycles/<uuid:cycle_id>/forecast/", forecasts.forecast, name="forecast"),
+    path("cycles/<uuid:cycle_id>/forecast/now/", forecasts.keep_forecast, name="keep-forecast"),
+    path(
+        "cycles/<uuid:cycle_id>/challenges/new/", challenges.begin_challenge, name="begin-challenge"
+    ),
+    path(
+        "cycles/<uuid:cycle_id>/challenges/<uuid:challenge_id>/",
+        challenges.judge_challenge,
+        name="judge-challenge",
+    ),
+    path(
+        "cycles/<uuid:cycle_id>/certificate/",
+        certificates.sign_certificate,
+        name="sign-certificate",
+    ),
+]
+urlpatterns: list[URLPattern] = [*_CYCLES, *_READINGS, *_ESTATE]

@@ -1,7 +1,7 @@
 """Begin a challenge with a logged dose; choose the readings that judge it."""
 
 from collections.abc import Iterable, Mapping
-from typing import Any, TypeAlias
+from typing import Any, Final, TypeAlias
 from uuid import UUID
 
 from django.forms import RadioSelect, TypedChoiceField
@@ -13,6 +13,7 @@ from tanks.models import Challenge, Cycle
 
 # The id of a row, and the row in words.
 Offered: TypeAlias = tuple[UUID, str]
+_JUDGES: Final = ("start_id", "tan_id", "nitrite_id")
 
 
 class _Rows(TypedChoiceField):
@@ -44,8 +45,24 @@ class JudgeChallengeSheet(CommandSheet):
         self, *args: Any, offered: Mapping[str, Iterable[Offered]], **options: Any
     ) -> None:
         super().__init__(*args, **options)
-        for name, rows in offered.items():
+        known = {name: list(rows) for name, rows in offered.items()}
+        self.offered = {name: {str(pk) for pk, _ in rows} for name, rows in known.items()}
+        for name, rows in known.items():
             _offer(self, name, rows)
+
+    def has_choices(self) -> bool:
+        """Whether there is a reading to choose for each of the three."""
+        return all(self.offered[name] for name in _JUDGES)
+
+    def chosen(self) -> tuple[UUID, UUID, UUID] | None:
+        """Return the three readings as they stand on the sheet, sent or not, if all are chosen."""
+        values = [str(self[name].value() or "") for name in _JUDGES]
+        if any(
+            value not in self.offered[name] for name, value in zip(_JUDGES, values, strict=True)
+        ):
+            return None
+        start, tan, nitrite = (UUID(value) for value in values)
+        return start, tan, nitrite
 
     def command(self, challenge: Challenge) -> JudgeChallenge:
         return JudgeChallenge(challenge_id=challenge.pk, **self.cleaned_data)

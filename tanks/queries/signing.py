@@ -22,6 +22,13 @@ class Signable:
     readers: frozenset[UUID]
 
     @property
+    def working(self) -> str:
+        return (
+            f"{self.load_mg_l_n:.3g} mg/L-N × {self.litres:g} L / "
+            f"(1000 × {self.protein_share:g} × 0.092) = {self.feed_g_per_day} g/day"
+        )
+
+    @property
     def pass_ids(self) -> tuple[UUID, ...]:
         return tuple(one.verdict.pk for one in self.passes if one.verdict)
 

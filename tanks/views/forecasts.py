@@ -1,0 +1,110 @@
+"""The forecast of a start-up: shown, asked for again, computed at once."""
+
+from http import HTTPStatus
+from typing import Any, Final
+from uuid import UUID, uuid4
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.forms import Form
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from facility.queries import people
+from facility.views.answers import see_other
+from facility.views.signed import SignedRequest, carry_out, require
+from tanks.commands import forecasts as commands
+from tanks.commands.forecasts import KeepForecast
+from tanks.models import Cycle
+from tanks.paper import charts
+from tanks.queries.cases import case_of
+from tanks.queries.cycles import course, latest_forecast
+from tanks.queries.following import follow
+from tanks.rules.charting import INKS, KEY, WIDTHS_PX, Theme, nearest_width_px, spec
+from tanks.rules.forecasting import BadCase, answers_to
+from tanks.views.found import cycle_of
+
+# Every three seconds for a minute: by then the job is done or the queue stands still.
+MOST_TRIES: Final = 20
+
+
+@login_required
+@require_GET
+def forecast(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
+    """Return the part of the page that shows the forecast; it asks again while it is an old one."""
+    cycle = cycle_of(request, cycle_id)
+    asked = request.GET.get("tries", "")
+    tries = min(int(asked), MOST_TRIES) if asked.isdecimal() else 0
+    followed = follow(course(cycle, at=timezone.now()))
+    facts = {
+        "followed": followed,
+        "told": followed.told,
+        "cycle": cycle,
+        "key": KEY,
+        "widths": WIDTHS_PX,
+        "themes": tuple(INKS),
+        "may": people.deeds_of(request.user, cycle.vessel.site),
+        "tries": tries + 1,
+        "is_last_try": tries >= MOST_TRIES,
+    }
+    return render(request, "tanks/_forecast.html", facts)
+
+
+@login_required
+@require_GET
+def chart(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
+    """Return the chart as SVG, for ``?width=`` pixels and ``?theme=`` light or dark."""
+    told = course(cycle_of(request, cycle_id), at=timezone.now())
+    drawing = charts.drawing_of(told, latest_forecast(told.cycle))
+    asked = request.GET.get("width", "")
+    width_px = nearest_width_px(int(asked) if asked.isdecimal() else WIDTHS_PX[1])
+    drawn = spec(drawing, width_px=width_px, theme=_theme(request))
+    headers = {
+        "ETag": f'"{charts.digest_of(drawn)[:32]}"',
+        "Cache-Control": "private, no-cache",
+        "Vary": "Cookie",
+    }
+    if request.headers.get("If-None-Match") == headers["ETag"]:
+        return HttpResponse(status=HTTPStatus.NOT_MODIFIED, headers=headers)
+    return HttpResponse(charts.svg(drawn), content_type="image/svg+xml", headers=headers)
+
+
+@login_required
+@require_POST
+def keep_forecast(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
+    """Make the forecast while the person waits."""
+    cycle = cycle_of(request, cycle_id)
+    require(request, "tanks.keep-forecast", cycle.vessel.site)
+    command = _command(cycle)
+    if isinstance(command, str):
+        messages.warning(request, command, extra_tags="unknown")
+    else:
+        carry_out(commands.keep_forecast, command, request=request, on=Form())
+    return see_other(reverse("tanks:cycle", args=[cycle.pk]) + "#forecast")
+
+
+def _theme(request: SignedRequest) -> Theme:
+    asked: Any = request.GET.get("theme", "light")
+    theme: Theme = asked if asked in INKS else "light"
+    return theme
+
+
+def _command(cycle: Cycle) -> KeepForecast | str:
+    """Return the command to keep a forecast made now, or why none can be made."""
+    case = case_of(cycle, at=timezone.now())
+    if not case["readings"]:
+        return "Nothing has been read since the start: log readings first."
+    try:
+        answers = answers_to(case)
+    except BadCase as fault:
+        return f"No forecast can be made: {fault}"
+    return KeepForecast(
+        id=uuid4(),
+        cycle_id=cycle.pk,
+        case=case,
+        as_planned=answers.as_planned,
+        unbuffered=answers.unbuffered,
+    )
