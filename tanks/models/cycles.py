@@ -67,7 +67,7 @@ class Cycle(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(ended_at=None, outcome="")
-                | (Q(ended_at__gte=F("started_at")) & ~Q(outcome="")),
+                | (Q(ended_at__isnull=False, ended_at__gte=F("started_at")) & ~Q(outcome="")),
                 name="tanks_cycle_end_has_outcome",
             ),
             models.CheckConstraint(

@@ -55,7 +55,11 @@ class Switch(Fact):
             *Fact.Meta.constraints,
             models.CheckConstraint(
                 condition=Q(is_on=True, due_back_at=None)
-                | Q(is_on=False, due_back_at__gt=models.F("happened_at")),
+                | Q(
+                    is_on=False,
+                    due_back_at__isnull=False,
+                    due_back_at__gt=models.F("happened_at"),
+                ),
                 name="tanks_switch_off_is_a_loan",
             ),
         ]

@@ -1,4 +1,5 @@
 import uuid
+from decimal import Decimal
 
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
@@ -85,7 +86,8 @@ class Reading(Fact):
         constraints = [
             *Fact.Meta.constraints,
             models.CheckConstraint(
-                condition=Q(qualifier="BETWEEN", upper__gt=F("value"))
+                # A comparison with nothing is neither true nor false, and a check passes it.
+                condition=Q(qualifier="BETWEEN", upper__isnull=False, upper__gt=F("value"))
                 | (Q(upper=None) & ~Q(qualifier="BETWEEN")),
                 name="tanks_reading_bracket",
             ),
@@ -96,6 +98,12 @@ class Reading(Fact):
             models.CheckConstraint(
                 condition=Q(parameter="TEMPERATURE") | Q(value__gte=0),
                 name="tanks_reading_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=~Q(parameter="TEMPERATURE")
+                | Q(unit="degC", value__gte=-2, value__lte=45)
+                | Q(unit="degF", value__gte=Decimal("28.4"), value__lte=113),
+                name="tanks_reading_temperature_of_water",
             ),
             models.CheckConstraint(
                 condition=Q(qualifier__in=["EQUAL", "BELOW", "ABOVE", "BETWEEN"]),
