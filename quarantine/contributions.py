@@ -7,7 +7,9 @@ from quarantine.commands.admissions import (
     admit_animals,
     record_stocking,
 )
+from quarantine.paper.admissions import admission
 from quarantine.queries.admissions import first_entries
+from tanks.sockets.dossier import SectionSource, dossier_sections
 from tanks.sockets.stocking import StockingSource, stocking_sources
 
 deeds.plug(
@@ -29,3 +31,4 @@ deeds.plug(
     )
 )
 stocking_sources.plug(StockingSource("quarantine.stockings", first_entries))
+dossier_sections.plug(SectionSource("quarantine.admission", admission))

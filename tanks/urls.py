@@ -9,6 +9,7 @@ from tanks.views import (
     corrections,
     cycles,
     devices,
+    dossier,
     estate,
     forecasts,
     labels,
@@ -82,5 +83,8 @@ _CYCLES: list[URLPattern] = [
         certificates.sign_certificate,
         name="sign-certificate",
     ),
+    path("cycles/<uuid:cycle_id>/dossier/", dossier.read, name="dossier-page"),
+    path("cycles/<uuid:cycle_id>/dossier.pdf", dossier.pdf, name="dossier"),
+    path("cycles/<uuid:cycle_id>/dossier/issue/", dossier.issue, name="issue-dossier"),
 ]
 urlpatterns: list[URLPattern] = [*_CYCLES, *_READINGS, *_ESTATE]

@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Min, QuerySet
+from django.db.models import Min, Prefetch, QuerySet
 
 from quarantine.models import Admission, Stocking
 from tanks.queries.waters import Water
@@ -22,3 +22,12 @@ def admissions_in(water: Water) -> QuerySet[Admission]:
     rows = Admission.objects.current().filter(vessel__in=water.member_ids)
     known = rows.select_related("by", "cycle__policy").prefetch_related("stockings__by")
     return known.order_by("-happened_at", "pk")
+
+
+def admissions_of(cycle_id: UUID, *, at: datetime) -> QuerySet[Admission]:
+    """Admissions of a start-up recorded by ``at``, oldest first, with what entered by then."""
+    entered = Stocking.objects.current().filter(recorded_at__lte=at).order_by("happened_at", "pk")
+    rows = Admission.objects.current().filter(cycle=cycle_id, recorded_at__lte=at)
+    known = rows.select_related("by", "vessel__site")
+    told = Prefetch("stockings", entered.select_related("by"))
+    return known.prefetch_related(told).order_by("happened_at", "pk")

@@ -1,0 +1,1 @@
+"""What quarantine tells on paper."""
