@@ -9,16 +9,23 @@ from tanks.views import (
     corrections,
     cycles,
     devices,
+    doses,
     dossier,
     estate,
+    feedings,
     forecasts,
+    incidents,
     labels,
     methods,
+    products,
+    ramps,
     readings,
     scans,
+    seedings,
     tanks,
     vessels,
     volumes,
+    water_changes,
     waters,
 )
 
@@ -62,6 +69,21 @@ _READINGS: list[URLPattern] = [
         name="define-method",
     ),
 ]
+_ACTS: list[URLPattern] = [
+    path("tanks/<uuid:vessel_id>/dose/", doses.log_dose, name="log-dose"),
+    path(
+        "tanks/<uuid:vessel_id>/water-change/",
+        water_changes.log_water_change,
+        name="log-water-change",
+    ),
+    path("tanks/<uuid:vessel_id>/feeding/", feedings.log_feeding, name="log-feeding"),
+    path("tanks/<uuid:vessel_id>/seeding/", seedings.log_seeding, name="log-seeding"),
+    path("tanks/<uuid:vessel_id>/incident/", incidents.log_incident, name="log-incident"),
+    path("cycles/<uuid:cycle_id>/ramp/", ramps.plan_ramp, name="plan-ramp"),
+    path("shelf/", products.shelf, name="shelf"),
+    path("sites/<uuid:site_id>/products/new/", products.shelve_product, name="shelve-product"),
+    path("products/<uuid:product_id>/retire/", products.retire_product, name="retire-product"),
+]
 _CYCLES: list[URLPattern] = [
     path("tanks/<uuid:vessel_id>/cycle/", cycles.start_cycle, name="start-cycle"),
     path("cycles/<uuid:cycle_id>/", cycles.show, name="cycle"),
@@ -87,4 +109,4 @@ _CYCLES: list[URLPattern] = [
     path("cycles/<uuid:cycle_id>/dossier.pdf", dossier.pdf, name="dossier"),
     path("cycles/<uuid:cycle_id>/dossier/issue/", dossier.issue, name="issue-dossier"),
 ]
-urlpatterns: list[URLPattern] = [*_CYCLES, *_READINGS, *_ESTATE]
+urlpatterns: list[URLPattern] = [*_ACTS, *_CYCLES, *_READINGS, *_ESTATE]

@@ -27,12 +27,14 @@ def water_then(vessel: Vessel, *, at: datetime) -> Water:
     Raises:
         NotYetThere
     """
-    if at < vessel.opened_at:
+    since = vessel.opened_at.replace(second=0, microsecond=0)
+    if at < since:
         local = vessel.opened_at.astimezone(vessel.site.zone)
         raise NotYetThere(
             f"{vessel.code} was put up on {local:%d %B %Y, %H:%M}; give a later time."
         )
-    return water_of(vessel, at=at)
+    # Moments are typed to the minute: in its first minute the vessel is there already.
+    return water_of(vessel, at=max(at, vessel.opened_at))
 
 
 def net_litres(water: Water) -> Decimal:

@@ -11,6 +11,7 @@ from tanks.queries.readings import latest_in
 from tanks.queries.waters import Water
 from tanks.rules.capping import Known
 from tanks.rules.dosing import Start, same_effect
+from tanks.rules.free_ammonia import Given
 from tanks.rules.values import Interval
 
 # Two people dosing the same water on one day: trade practice, no source.
@@ -49,6 +50,24 @@ def start_of(latest: Mapping[str, Reading]) -> Start | None:
         return None
     return Start(
         salinity_g_kg=middle(salinity.interval), temperature_c=middle(temperature.interval)
+    )
+
+
+def given_of(latest: Mapping[str, Reading]) -> Given | None:
+    """What un-ionised ammonia is calculated from, or None while one of it is not read."""
+    tan, ph = latest.get(Reading.Parameter.TAN), latest.get(Reading.Parameter.PH)
+    temperature = latest.get(Reading.Parameter.TEMPERATURE)
+    if tan is None or ph is None or temperature is None:
+        return None
+    salinity = latest.get(Reading.Parameter.SALINITY)
+    return Given(
+        tan=tan.interval,
+        tan_by=tan.method.kind,
+        ph=ph.interval,
+        ph_by=ph.method.kind,
+        ph_is_total=ph.basis == "TOTAL",
+        temperature=temperature.interval,
+        salinity=salinity.interval if salinity else None,
     )
 
 

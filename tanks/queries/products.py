@@ -6,6 +6,7 @@ from datetime import date, datetime
 from django.db.models import F, Q, QuerySet
 
 from facility.models import Site
+from facility.rules.wording import written
 from tanks.models import Product
 
 
@@ -27,3 +28,12 @@ def usable(site: Site, substances: Iterable[str], *, at: datetime) -> QuerySet[P
 def is_expired(product: Product, *, on: date) -> bool:
     """The day printed on the container is the last good one."""
     return product.expires_on is not None and product.expires_on < on
+
+
+def strength_of(product: Product) -> str:
+    """Return the strength as labels print it."""
+    if product.substance == Product.Substance.CULTURE:
+        return "culture"
+    if product.form == Product.Form.SOLUTION:
+        return f"{written(product.strength)} g/L"
+    return f"{written(product.strength * 100)} % pure"
