@@ -25,6 +25,7 @@ from chemistry.cycling.timeline import Timeline, timeline
 LEVELS: Final = (5, 10, 25, 50, 75, 90, 95)
 MEMBERS: Final = 500
 _KEEP_EVERY_H: Final = 6.0
+_BAND_DAYS: Final = 14
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +58,7 @@ def forecast_case(case: Case, *, members: int = MEMBERS) -> Forecast:
     ensemble = infer(known, count=members, rng=_generator(known))
     plot = timeline(known, keep_h=_moments(known), longest_step_h=FORECAST_STEP_H)
     lived = live(plot, case=known, members=ensemble.members)
-    ahead = follow(lived.now, case=known, members=ensemble.members)
+    ahead = follow(lived.now, case=known, members=ensemble.members, least_days=_BAND_DAYS)
     return _told(known, ensemble, plot, lived, ahead, began_s)
 
 

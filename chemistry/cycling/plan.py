@@ -21,7 +21,7 @@ FORECAST_STEP_H: Final = 1.0
 class Outlook:
     """Daily challenge scores (days, members) from now on, and states kept on the way.
 
-    ``has_buffered`` marks the members that came to add alkalinity.
+    ``has_buffered`` marks the members that added alkalinity before they were ready for good.
     """
 
     daily: Floats
@@ -38,13 +38,18 @@ def conditions_ahead(case: Case) -> Conditions:
     return next(conditions(temperature_c=weather.temperature_c(now_h), salinity_g_kg=salinity_g_kg))
 
 
-def follow(state: Floats, *, case: Case, members: Members) -> Outlook:
-    """Carry the members from now past the horizon, each by the keeper's plan."""
+def follow(state: Floats, *, case: Case, members: Members, least_days: int = 0) -> Outlook:
+    """Carry the members from now past the horizon, each by the keeper's plan.
+
+    After ``least_days`` it ends as soon as every member is ready for good.
+    """
     steady = conditions_ahead(case)
     today = replace(steady, feed_mg_l_d=_feed_left_mg_l(case))
     course = _Course(state, case=case, members=members)
-    for _ in range(_days(case)):
+    for day in range(_days(case)):
         course.challenge(steady)
+        if day > least_days and course.is_over:
+            break
         course.live_a_day(today)
         today = steady
     return course.outlook()
@@ -58,46 +63,60 @@ class _Course:
         self._case = case
         self._members = members
         self._daily: list[Floats] = []
+        self._hour = case.now_h
+        self._kept_h: list[float] = []
         self._kept: list[Floats] = []
         self._has_buffered = np.zeros(members.count, dtype=np.bool_)
+        self._settled = np.zeros(members.count, dtype=np.bool_)
+
+    @property
+    def is_over(self) -> bool:
+        return bool(self._settled.all())
 
     def challenge(self, at: Conditions) -> None:
         """Score a challenge begun now; whoever is ready for good is not asked again."""
-        settled = self._settled()
         score = scores(
             self._state,
-            asked=~settled,
+            asked=~self._settled,
             kinetics=self._members.kinetics,
             at=at,
             definition=self._case.ready,
         )
-        score[settled] = -1.0
+        score[self._settled] = -1.0
         self._daily.append(score)
+        self._settle()
 
-    def _settled(self) -> Truths:
+    def _settle(self) -> None:
         proof = self._daily[-(1 + days_sustained(self._case.ready)) :]
-        if len(proof) <= days_sustained(self._case.ready):
-            return np.zeros(self._members.count, dtype=np.bool_)
-        return np.asarray(np.stack(proof).max(axis=0) <= 0.0)
+        if len(proof) > days_sustained(self._case.ready):
+            self._settled = np.asarray(np.stack(proof).max(axis=0) <= 0.0)
 
     def live_a_day(self, at: Conditions) -> None:
-        checks = self._case.plan.checks_per_day
-        stay_h = HOURS_PER_DAY / checks
-        for check in range(checks):
+        """Check, and halfway to the next check keep the state: neither peak nor trough."""
+        between_h = HOURS_PER_DAY / self._case.plan.checks_per_day
+        for _ in range(self._case.plan.checks_per_day):
             self._check()
-            if check == 0:
-                self._kept.append(self._state)
-            self._state = _later(self._state, stay_h, self._members, at)
+            self._pass(between_h / 2, at)
+            self._keep()
+            self._pass(between_h / 2, at)
+
+    def _pass(self, hours: float, at: Conditions) -> None:
+        self._state = _later(self._state, hours, self._members, at)
+        self._hour += hours
+
+    def _keep(self) -> None:
+        self._kept_h.append(self._hour)
+        self._kept.append(self._state)
 
     def _check(self) -> None:
         before = self._state
         self._state = checked(before, self._case.plan, members=self._members)
-        self._has_buffered |= self._state[ALKALINITY] > before[ALKALINITY]
+        self._has_buffered |= ~self._settled & (self._state[ALKALINITY] > before[ALKALINITY])
 
     def outlook(self) -> Outlook:
         return Outlook(
             daily=np.stack(self._daily),
-            kept_h=tuple(self._case.now_h + day * HOURS_PER_DAY for day in range(len(self._kept))),
+            kept_h=tuple(self._kept_h),
             kept=np.stack(self._kept),
             has_buffered=self._has_buffered,
         )

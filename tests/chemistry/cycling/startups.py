@@ -1,6 +1,7 @@
 """Invented start-ups: builders where everything can be overridden."""
 
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -9,9 +10,11 @@ from chemistry.cycling import (
     AmmoniumDose,
     Case,
     Event,
+    Forecast,
     Inoculation,
     Reading,
     System,
+    forecast_case,
 )
 from chemistry.cycling.arrays import Floats
 from chemistry.cycling.challenge import ready_at_h
@@ -39,10 +42,16 @@ def reading(*, day: float, value: float | str, of: str, **written: Any) -> Readi
     return replace(usual, **written)
 
 
+DAY_H = 24.0
+
+
 def daily(of: str, *values: float | str, first_day: int = 1) -> tuple[Reading, ...]:
     return tuple(
         reading(day=first_day + day, value=value, of=of) for day, value in enumerate(values)
     )
+
+
+HARD = reading(day=0, value=4.0, of="alkalinity")
 
 
 def doses(*days: float, amount: float = 2.0) -> tuple[Event, ...]:
@@ -94,6 +103,27 @@ def _colour(concentration_mg_l_n: float) -> float | str:
     steps = np.array([0.0, 0.25, 0.5, 1.0, 2.0, 4.0, 8.0])
     nearest = float(steps[np.abs(steps - concentration_mg_l_n).argmin()])
     return nearest or "<0.25"
+
+
+def flat_case(*, day: int, events: tuple[Event, ...] = ()) -> Case:
+    """Seeded, dosed, and nothing moves."""
+    case = seeded_case(
+        day=day,
+        events=doses(0.01),
+        readings=(
+            HARD,
+            *daily("tan", *[2.0] * day),
+            *daily("nitrite", *["<0.05"] * day),
+            *daily("ph", *[8.1] * day),
+        ),
+    )
+    return replace(case, events=case.events + events)
+
+
+@cache
+def forecast_of(case: Case) -> Forecast:
+    """A small forecast, made once for all tests that look at it."""
+    return forecast_case(case, members=200)
 
 
 def prior_members(*, count: int, case: Case, seed: int = 1) -> Members:

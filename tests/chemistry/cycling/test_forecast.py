@@ -1,4 +1,4 @@
-"""Whole forecasts: what the trade expects, what stalls are called, and that they repeat."""
+"""Whole forecasts: what the trade expects, what they may promise, and that they repeat."""
 
 import json
 from dataclasses import replace
@@ -9,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chemistry.cycling import (
-    AlkalinityAddition,
     AmmoniumDose,
     Case,
     Disinfection,
@@ -26,16 +25,16 @@ from chemistry.cycling import (
     forecast_cases,
 )
 from tests.chemistry.cycling.startups import (
+    DAY_H,
     daily,
     doses,
+    flat_case,
+    forecast_of,
     promising_case,
     reading,
     recorded_case,
     seeded_case,
 )
-
-DAY_H = 24.0
-HARD = reading(day=0, value=4.0, of="alkalinity")
 
 
 def _median_day(forecast: Forecast) -> float:
@@ -44,34 +43,19 @@ def _median_day(forecast: Forecast) -> float:
     return at_h / DAY_H
 
 
-def _flat_case(*, day: int, events: tuple[Event, ...] = ()) -> Case:
-    """Seeded, dosed, and nothing moves."""
-    case = seeded_case(
-        day=day,
-        events=doses(0.01),
-        readings=(
-            HARD,
-            *daily("tan", *[2.0] * day),
-            *daily("nitrite", *["<0.05"] * day),
-            *daily("ph", *[8.1] * day),
-        ),
-    )
-    return replace(case, events=case.events + events)
-
-
 def test_seeded_warm_fresh_water_is_due_in_one_to_three_weeks() -> None:
     # common practice, no source: about 14 days or less
-    assert 5.0 < _median_day(forecast_case(promising_case())) < 21.0
+    assert 5.0 < _median_day(forecast_of(promising_case())) < 21.0
 
 
 def test_unseeded_water_is_due_in_several_weeks() -> None:
     # common practice, no source: four to eight weeks
-    case = _flat_case(day=6)
+    case = flat_case(day=6)
     unseeded = replace(
         case, events=tuple(event for event in case.events if not isinstance(event, Inoculation))
     )
 
-    assert 4 * 7 < _median_day(forecast_case(unseeded)) < 8 * 7
+    assert 4 * 7 < _median_day(forecast_of(unseeded)) < 8 * 7
 
 
 def test_marine_water_takes_longer_than_fresh_on_the_same_readings() -> None:
@@ -81,121 +65,7 @@ def test_marine_water_takes_longer_than_fresh_on_the_same_readings() -> None:
         case, system=System(water="marine", temperature_setpoint_c=27.0, salinity_ppt=35.0)
     )
 
-    assert _median_day(forecast_case(marine)) > _median_day(forecast_case(case))
-
-
-def test_seed_that_does_nothing_for_six_days_is_called_weak_or_dead() -> None:
-    forecast = forecast_case(_flat_case(day=6))
-
-    assert forecast.causes["weak_or_dead_seed"] > 0.9
-    assert forecast.next_step.kind == "retest"
-
-
-def test_seed_that_clears_two_doses_in_five_days_is_not_called_weak() -> None:
-    case = seeded_case(
-        day=5,
-        events=doses(0.01, 3.01),
-        readings=(
-            HARD,
-            *daily("tan", 1.5, 0.5, "<0.25", 0.5, "<0.25"),
-            *daily("nitrite", 0.25, 1.0, 1.0, 1.0, 1.0),
-            *daily("ph", *[7.9] * 5),
-        ),
-    )
-
-    assert forecast_case(case).causes["weak_or_dead_seed"] < 0.3
-
-
-def test_chlorine_over_a_working_seed_raises_the_suspicion() -> None:
-    case = _flat_case(day=3)
-    chlorinated = _flat_case(day=3, events=(Disinfection(t_h=1.0),))
-
-    before, after = (forecast_case(one).causes["weak_or_dead_seed"] for one in (case, chlorinated))
-
-    assert after > before
-    assert after > 0.9
-
-
-def test_ammonia_gone_and_nitrite_standing_means_nitrite_oxidisers_are_missing() -> None:
-    case = seeded_case(
-        day=12,
-        events=doses(0.01, 4.01),
-        readings=(
-            HARD,
-            *daily("tan", 1.5, 0.5, "<0.25", "<0.25", 0.5, *["<0.25"] * 7),
-            *daily("nitrite", 0.5, 1.5, 2.0, 2.0, 3.0, *[4.0] * 7),
-            *daily("ph", *[7.9] * 12),
-        ),
-    )
-
-    forecast = forecast_case(case)
-
-    assert forecast.causes["nitrite_oxidisers_missing"] > 0.5
-    assert forecast.next_step.kind == "wait"
-
-
-def _soft_case() -> Case:
-    return seeded_case(
-        day=5,
-        events=doses(0.01),
-        readings=(
-            reading(day=0, value=0.3, of="alkalinity"),
-            reading(day=4, value=0.05, of="alkalinity"),
-            *daily("tan", 1.5, 1.0, 0.8, 0.7, 0.7),
-            *daily("nitrite", 0.2, 0.25, 0.25, 0.2, 0.2),
-            *daily("ph", 6.9, 6.5, 6.2, 6.0, 6.0),
-        ),
-    )
-
-
-def test_soft_water_that_stalls_is_told_to_buffer() -> None:
-    forecast = forecast_case(_soft_case())
-
-    assert forecast.causes["low_alkalinity"] > 0.5
-    assert forecast.next_step.kind == "buffer"
-
-
-def test_nobody_buffering_soft_water_leaves_it_unready() -> None:
-    forecast = forecast_case(_soft_case())
-
-    assert forecast.unbuffered.never_by_horizon > 0.9
-    assert forecast.planned.never_by_horizon < 0.5
-
-
-def test_buffered_water_does_not_complain_of_alkalinity() -> None:
-    case = _soft_case()
-    buffered = replace(
-        case, events=(*case.events, AlkalinityAddition(t_h=5 * DAY_H - 0.1, amount=2.0))
-    )
-
-    assert forecast_case(buffered).causes["low_alkalinity"] < 0.5
-
-
-def test_cold_water_is_called_cold_and_warm_water_is_not() -> None:
-    case = promising_case()
-    cold = replace(case, readings=(*case.readings, *daily("temperature", *[17.0] * 5)))
-
-    assert forecast_case(cold).causes["cold"] == 1.0
-    assert forecast_case(case).causes["cold"] == 0.0
-
-
-def test_overdose_under_high_ph_is_called_inhibition() -> None:
-    # Park & Bae 2009: nitrite oxidisers at half rate by 0.64 mg N/L of un-ionised ammonia
-    case = seeded_case(
-        day=5,
-        events=doses(0.01, amount=15.0),
-        readings=(
-            HARD,
-            *daily("tan", 15.0, 15.0, 14.0, 13.0, 12.0),
-            *daily("nitrite", 0.25, 0.5, 1.0, 2.0, 3.0),
-            *daily("ph", *[8.6] * 5),
-        ),
-    )
-
-    forecast = forecast_case(case)
-
-    assert forecast.causes["inhibition"] > 0.5
-    assert forecast.next_step.kind == "water_change"
+    assert _median_day(forecast_of(marine)) > _median_day(forecast_of(case))
 
 
 def _passed_case() -> Case:
@@ -213,7 +83,7 @@ def _passed_case() -> Case:
 
 
 def test_water_that_clears_the_challenge_daily_is_ready_now() -> None:
-    forecast = forecast_case(_passed_case())
+    forecast = forecast_of(_passed_case())
 
     assert forecast.planned.ready_at_h["p50"] == 14 * DAY_H
     assert forecast.next_step.kind == "challenge"
@@ -236,14 +106,12 @@ def test_what_has_not_happened_yet_changes_nothing() -> None:
         events=(*case.events, *doses(8.0)),
     )
 
-    assert replace(forecast_case(foretold), seconds=0.0) == replace(
-        forecast_case(case), seconds=0.0
-    )
+    assert replace(forecast_of(foretold), seconds=0.0) == replace(forecast_of(case), seconds=0.0)
 
 
 def test_longer_record_of_a_known_water_narrows_the_interval() -> None:
     def width_h(day: int) -> float:
-        told = forecast_case(recorded_case(day=day, seed=3)[0]).planned.ready_at_h
+        told = forecast_of(recorded_case(day=day, seed=3)[0]).planned.ready_at_h
         return (told["p90"] or 1800.0) - (told["p10"] or 1800.0)
 
     assert width_h(9) < 0.8 * width_h(3)
@@ -261,7 +129,7 @@ def test_nine_in_ten_intervals_hold_most_dates_of_known_waters() -> None:
 
 
 def test_early_forecast_says_it_is_too_early_for_a_date() -> None:
-    assert forecast_case(promising_case(day=3)).sureness.startswith("Too early for a date")
+    assert forecast_of(promising_case(day=3)).sureness.startswith("Too early for a date")
 
 
 def test_answer_has_the_exchange_shape() -> None:
@@ -283,9 +151,7 @@ def test_answer_has_the_exchange_shape() -> None:
 
 def test_quantiles_rise_and_lie_from_now_to_the_horizon() -> None:
     case = promising_case()
-    quantiles = [
-        at_h for at_h in forecast_case(case).planned.ready_at_h.values() if at_h is not None
-    ]
+    quantiles = [at_h for at_h in forecast_of(case).planned.ready_at_h.values() if at_h is not None]
 
     assert quantiles == sorted(quantiles)
     assert case.now_h <= quantiles[0]
@@ -294,7 +160,7 @@ def test_quantiles_rise_and_lie_from_now_to_the_horizon() -> None:
 
 def test_band_holds_most_readings_it_was_made_from() -> None:
     case = promising_case()
-    told = forecast_case(case).bands
+    told = forecast_of(case).bands
     at_noon = np.searchsorted(told.t_h, [24.0, 48.0, 72.0, 96.0])
 
     read = np.array([2.0, 1.5, 1.0, 0.25])
@@ -315,7 +181,7 @@ def test_wrong_basis_would_have_been_noticed() -> None:
         ),
     )
 
-    ours, theirs = (forecast_case(one).bands.nitrite.p50 for one in (case, as_ion))
+    ours, theirs = (forecast_of(one).bands.nitrite.p50 for one in (case, as_ion))
     at = 16  # hour 96
 
     assert theirs[at] < 0.6 * ours[at]
@@ -323,28 +189,12 @@ def test_wrong_basis_would_have_been_noticed() -> None:
 
 @pytest.mark.parametrize("now_h", [1790.0, 1800.0, 2000.0])
 def test_case_at_or_past_its_horizon_still_gets_an_answer(now_h: float) -> None:
-    case = _flat_case(day=3)
+    case = flat_case(day=3)
 
     forecast = forecast_case(replace(case, now_h=now_h), members=50)
 
     assert forecast.planned.never_by_horizon == pytest.approx(1.0, abs=1.0)
     assert forecast.next_step.kind == "retest"
-
-
-def test_second_seeding_is_given_its_chance() -> None:
-    idle = _flat_case(day=6)
-    reseeded = replace(
-        idle,
-        now_h=10 * DAY_H,
-        events=(*idle.events, Inoculation(t_h=6 * DAY_H)),
-        readings=(
-            *idle.readings,
-            *daily("tan", 1.5, 1.0, 0.5, "<0.25", first_day=7),
-            *daily("nitrite", 0.25, 0.5, 0.5, 0.5, first_day=7),
-        ),
-    )
-
-    assert forecast_case(reseeded).causes["weak_or_dead_seed"] < 0.5
 
 
 _moments = st.floats(0.0, 240.0)

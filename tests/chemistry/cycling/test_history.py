@@ -142,8 +142,10 @@ def test_feed_not_yet_turned_to_ammonia_comes_on_the_first_day_ahead() -> None:
 
     ahead = follow(lived.now, case=case, members=members)
 
-    gained = ahead.kept[2, :3].sum(axis=0) - ahead.kept[0, :3].sum(axis=0)
-    assert gained == pytest.approx(2.07 / 2, abs=1e-6)
+    gained = ahead.kept[:2, :3].sum(axis=1) - lived.now[:3].sum(axis=0)
+    assert ahead.kept_h[:2] == (36.0, 60.0)
+    assert gained[0] == pytest.approx(2.07 / 4, abs=1e-6)
+    assert gained[1] == pytest.approx(2.07 / 2, abs=1e-6)
 
 
 def test_first_alkalinity_read_is_the_alkalinity_at_the_start() -> None:

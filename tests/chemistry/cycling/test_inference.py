@@ -1,5 +1,7 @@
 """The best account of the readings against scipy's optimiser, and the spread around it."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from scipy.optimize import minimize
@@ -9,21 +11,31 @@ from chemistry.cycling.arrays import Floats
 from chemistry.cycling.history import live
 from chemistry.cycling.inference import infer
 from chemistry.cycling.members import members_from
-from chemistry.cycling.observation import huber_cost, observations, observed, residuals
-from chemistry.cycling.priors import NAMES, hypotheses
-from chemistry.cycling.timeline import timeline
+from chemistry.cycling.observation import (
+    Observations,
+    huber_cost,
+    observations,
+    observed,
+    residuals,
+)
+from chemistry.cycling.priors import NAMES, Hypothesis, hypotheses
+from chemistry.cycling.timeline import Timeline, timeline
 from tests.chemistry.cycling.startups import promising_case, recorded_case
 
 UNTOLD = NAMES.index("nitrite_limit")
 
 
-def _cost(whitened: Floats, case: Case, story: int) -> float:
-    told = hypotheses(case)[story]
+@cache
+def _told(case: Case) -> tuple[tuple[Hypothesis, ...], Timeline, Observations]:
     plot = timeline(case, keep_h=[read.t_h for read in observed(case)], longest_step_h=2.0)
-    logarithms = (told.median + told.sd * whitened)[:, None]
-    members = members_from(logarithms, inoculation=np.array([told.inoculation]))
-    kept = live(plot, case=case, members=members).kept
-    distance = residuals(kept, of=observations(case, plot), members=members)
+    return hypotheses(case), plot, observations(case, plot)
+
+
+def _cost(whitened: Floats, case: Case, story: int) -> float:
+    stories, plot, told = _told(case)
+    logarithms = (stories[story].median + stories[story].sd * whitened)[:, None]
+    members = members_from(logarithms, inoculation=np.array([stories[story].inoculation]))
+    distance = residuals(live(plot, case=case, members=members).kept, of=told, members=members)
     return float(huber_cost(distance)[0] + (whitened**2).sum())
 
 
