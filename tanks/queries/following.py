@@ -1,6 +1,6 @@
 """What the page of a start-up says: stage, forecast, next step, proof, story."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import cached_property
@@ -12,7 +12,7 @@ from facility.rules.wording import day_and_time, unit_and_basis, written
 from facility.sockets.paper import Table
 from tanks.models import Device, Forecast, Reading
 from tanks.queries.cases import case_of
-from tanks.queries.cycles import Course, latest_forecast
+from tanks.queries.cycles import Course, latest_forecast, latest_forecasts
 from tanks.queries.measures import written as reading_written
 from tanks.queries.signing import Signable, signable
 from tanks.queries.stories import standing
@@ -63,6 +63,7 @@ class Followed:
     """One start-up as its page shows it; each part is worked out when asked for."""
 
     told: Course
+    forecast: Forecast | None
 
     @property
     def day(self) -> int:
@@ -71,10 +72,6 @@ class Followed:
     @property
     def protein_percent(self) -> str:
         return written(self.told.cycle.protein_share * _PERCENT)
-
-    @cached_property
-    def forecast(self) -> Forecast | None:
-        return latest_forecast(self.told.cycle)
 
     @cached_property
     def is_current(self) -> bool:
@@ -142,7 +139,13 @@ class Followed:
 
 
 def follow(told: Course) -> Followed:
-    return Followed(told=told)
+    return Followed(told=told, forecast=latest_forecast(told.cycle))
+
+
+def follow_all(told: Sequence[Course]) -> list[Followed]:
+    """Follow many start-ups with one query more, however many there are."""
+    forecasts = latest_forecasts(one.cycle for one in told)
+    return [Followed(told=one, forecast=forecasts.get(one.cycle.pk)) for one in told]
 
 
 def first_steps(told: Course) -> list[FirstStep]:

@@ -1,16 +1,18 @@
 """What the latest readings of a water mean here and now, by the site's own limits."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Final
+from uuid import UUID
 
 from chemistry.nitrogen import Basis, to_nitrogen
 from facility.rules.wording import unit_and_basis, written
-from tanks.models import Cycle, Limit, Reading
+from tanks.models import Cycle, Limit, Policy, Reading
+from tanks.queries.cycles import open_cycles_in
 from tanks.queries.policies import limits_at, policy_at, terms_of
-from tanks.queries.readings import latest_before
+from tanks.queries.readings import latest_before_in_waters
 from tanks.queries.waters import Water
 from tanks.rules import next_step
 from tanks.rules.limits import UNIONISED, Bound, Read, Setting
@@ -36,23 +38,58 @@ class Judgement:
 
 def judgement_of(water: Water, latest: Mapping[str, Reading]) -> Judgement:
     """Judge what ``latest_in`` found for this water."""
-    cycle = open_cycle(water)
-    kind = cycle.water_kind if cycle else _kind_by(latest.get("SALINITY"))
+    return judgements_of([water], {water.anchor.pk: latest})[water.anchor.pk]
+
+
+def judgements_of(
+    waters: Sequence[Water], latest: Mapping[UUID, Mapping[str, Reading]]
+) -> dict[UUID, Judgement]:
+    """Judge waters of one site at one moment, by anchor; the queries do not grow with them."""
+    if not waters:
+        return {}
+    site, at = waters[0].anchor.site, waters[0].at
+    cycles = open_cycles_in(waters)
+    limits, policy = list(limits_at(site, at=at)), policy_at(site, at=at)
+    earlier = _previous_ph(waters, latest)
+    found = {}
+    for water in waters:
+        pk = water.anchor.pk
+        ground = _Ground(
+            cycle=cycles.get(pk), limits=limits, policy=policy, previous_ph=earlier.get(pk), at=at
+        )
+        found[pk] = _judged(latest.get(pk, {}), ground)
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ground:
+    """What one water is judged on."""
+
+    cycle: Cycle | None
+    limits: list[Limit]
+    policy: Policy | None
+    previous_ph: Reading | None
+    at: datetime
+
+
+def _judged(latest: Mapping[str, Reading], ground: _Ground) -> Judgement:
+    kind = ground.cycle.water_kind if ground.cycle else _kind_by(latest.get("SALINITY"))
     reads = {name: read_of(reading) for name, reading in latest.items()}
-    found = meaning(reads, _bounds(water, kind, cycle), _setting(water, latest, cycle))
+    found = meaning(reads, _bounds(kind, ground), _setting(ground))
     return Judgement(
         meaning=found,
-        step=_step(reads, found, cycle),
-        judged_as=_judged_as(kind, cycle, latest),
-        cycle=cycle,
+        step=_step(reads, found, ground.cycle),
+        judged_as=_judged_as(kind, ground.cycle, latest),
+        cycle=ground.cycle,
     )
 
 
-def open_cycle(water: Water) -> Cycle | None:
-    """The start-up that was open in this water at its moment."""
-    begun = Cycle.objects.filter(vessel__in=water.member_ids, started_at__lte=water.at)
-    standing = begun.exclude(ended_at__lte=water.at).select_related("policy", "vessel")
-    return standing.order_by("-started_at", "pk").first()
+def _previous_ph(
+    waters: Sequence[Water], latest: Mapping[UUID, Mapping[str, Reading]]
+) -> dict[UUID, Reading]:
+    moments = {pk: found["PH"].happened_at for pk, found in latest.items() if "PH" in found}
+    before = latest_before_in_waters(waters, moments)
+    return {pk: found["PH"] for pk, found in before.items() if "PH" in found}
 
 
 def read_of(reading: Reading) -> Read:
@@ -90,10 +127,10 @@ def _judged_as(kind: str, cycle: Cycle | None, latest: Mapping[str, Reading]) ->
     return f"{_KIND_WORDS[kind]} {stage}{guess}"
 
 
-def _bounds(water: Water, kind: str, cycle: Cycle | None) -> Iterable[Bound]:
-    stage = Limit.Stage.CYCLING if cycle else Limit.Stage.STOCKED
-    limits = limits_at(water.anchor.site, at=water.at).filter(water_kind=kind, stage=stage)
-    return [_bound(limit) for limit in limits]
+def _bounds(kind: str, ground: _Ground) -> list[Bound]:
+    stage = Limit.Stage.CYCLING if ground.cycle else Limit.Stage.STOCKED
+    mine = (one for one in ground.limits if (one.water_kind, one.stage) == (kind, stage))
+    return [_bound(limit) for limit in mine]
 
 
 def _bound(limit: Limit) -> Bound:
@@ -139,21 +176,14 @@ def _source(limit: Limit) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _setting(water: Water, latest: Mapping[str, Reading], cycle: Cycle | None) -> Setting:
-    policy = policy_at(water.anchor.site, at=water.at)
+def _setting(ground: _Ground) -> Setting:
+    hours = ground.policy.reading_fresh_hours if ground.policy else None
     return Setting(
-        at=water.at,
-        fresh_for=timedelta(hours=float(policy.reading_fresh_hours)) if policy else _FRESH_FOR,
-        with_animals=cycle is None,
-        previous_ph=_previous(water, latest.get("PH")),
+        at=ground.at,
+        fresh_for=_FRESH_FOR if hours is None else timedelta(hours=float(hours)),
+        with_animals=ground.cycle is None,
+        previous_ph=read_of(ground.previous_ph) if ground.previous_ph else None,
     )
-
-
-def _previous(water: Water, ph: Reading | None) -> Read | None:
-    if ph is None:
-        return None
-    before = latest_before(water.anchor, at=ph.happened_at).get("PH")
-    return read_of(before) if before else None
 
 
 def _step(reads: Mapping[str, Read], found: Meaning, cycle: Cycle | None) -> NextStep:

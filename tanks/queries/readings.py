@@ -1,6 +1,6 @@
 """What a water last read, and all it ever read."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import Final, TypeAlias
 from uuid import UUID
@@ -41,11 +41,16 @@ def latest_in(water: Water) -> dict[str, Reading]:
 
 def latest_in_waters(waters: Iterable[Water]) -> dict[UUID, dict[str, Reading]]:
     """The same for many waters, by anchor; the number of queries does not grow with them."""
-    stays = [stay for group in _by_site(waters) for stay in _stays(*group)]
-    found: dict[UUID, dict[str, Reading]] = {}
-    for reading in _read(stays):
-        found.setdefault(_water(reading), {})[reading.parameter] = reading
-    return found
+    waters = list(waters)
+    until = {water.anchor.pk: water.at + timedelta.resolution for water in waters}
+    return _latest(waters, until)
+
+
+def latest_before_in_waters(
+    waters: Iterable[Water], moments: Mapping[UUID, datetime]
+) -> dict[UUID, dict[str, Reading]]:
+    """What each water had last read before its moment; waters without a moment are left out."""
+    return _latest([water for water in waters if water.anchor.pk in moments], moments)
 
 
 def latest_before(vessel: Vessel, *, at: datetime) -> dict[str, Reading]:
@@ -62,6 +67,16 @@ def history(water_spans: Iterable[Span]) -> QuerySet[Reading]:
     )
 
 
+def _latest(
+    waters: Iterable[Water], until: Mapping[UUID, datetime]
+) -> dict[UUID, dict[str, Reading]]:
+    stays = [stay for group in _by_site(waters) for stay in _stays(*group, until)]
+    found: dict[UUID, dict[str, Reading]] = {}
+    for reading in _read(stays):
+        found.setdefault(_water(reading), {})[reading.parameter] = reading
+    return found
+
+
 _Stay: TypeAlias = tuple[UUID, UUID, datetime, datetime]
 
 
@@ -72,12 +87,12 @@ def _by_site(waters: Iterable[Water]) -> list[tuple[Site, list[Water]]]:
     return list(groups.values())
 
 
-def _stays(site: Site, waters: list[Water]) -> Iterator[_Stay]:
-    """Yield when each vessel was in the water of each anchor, the water's own moment included."""
+def _stays(site: Site, waters: list[Water], until: Mapping[UUID, datetime]) -> Iterator[_Stay]:
+    """Yield when each vessel was in the water of each anchor, before that water's ``until``."""
     bearing = together(openings(site))
     for water in waters:
-        known = bearing.get(water.anchor.pk, ())
-        yield from _stays_of(water.anchor.pk, known, until=water.at + timedelta.resolution)
+        anchor = water.anchor.pk
+        yield from _stays_of(anchor, bearing.get(anchor, ()), until=until[anchor])
 
 
 def _stays_of(anchor: UUID, known: Iterable[Opening], *, until: datetime) -> Iterator[_Stay]:
