@@ -173,10 +173,8 @@ def _judged(
     one = next((tried for tried in told.challenges if tried.challenge.pk == challenge.pk), None)
     if one is None:
         raise NotFound("This challenge was withdrawn.")
-    if one.verdict is not None:
-        raise AlreadyJudged(
-            "This challenge has its verdict; withdraw that one first, with a reason."
-        )
+    if one.passed:
+        raise AlreadyJudged("This challenge has passed already.")
     _require_reading(told, command.start_id, Reading.Parameter.TAN, StartUnfit)
     _require_reading(told, command.tan_id, Reading.Parameter.TAN, TanUnfit)
     _require_reading(told, command.nitrite_id, Reading.Parameter.NITRITE, NitriteUnfit)

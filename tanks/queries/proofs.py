@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from facility.rules.wording import written
 from tanks.models import Certificate, Challenge, Device, Dose, Incident, Product, Switch, Verdict
 from tanks.queries.measures import standing_measure, standing_measures
 from tanks.queries.policies import terms_of
@@ -234,7 +235,7 @@ def _on_again(following: Switch | None, until: datetime) -> datetime:
 def _disturbances(told: Story, since: datetime, until: datetime) -> Iterator[str]:
     for change in standing(told.water_changes):
         if since < change.happened_at < until:
-            yield f"{change.litres:g} L of water were changed during the challenge."
+            yield f"{written(change.litres)} L of water were changed during the challenge."
     for span in told.spans:
         if since < span.since < until:
             yield "A valve was turned during the challenge: other water mixed in or was cut off."
