@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, re_path
 
 from tanks.views import (
+    board,
     certificates,
     challenges,
     connections,
@@ -109,4 +110,8 @@ _CYCLES: list[URLPattern] = [
     path("cycles/<uuid:cycle_id>/dossier.pdf", dossier.pdf, name="dossier"),
     path("cycles/<uuid:cycle_id>/dossier/issue/", dossier.issue, name="issue-dossier"),
 ]
-urlpatterns: list[URLPattern] = [*_ACTS, *_CYCLES, *_READINGS, *_ESTATE]
+_BOARD: list[URLPattern] = [
+    path("", board.show, name="board"),
+    path("today/", board.today, name="today"),
+]
+urlpatterns: list[URLPattern] = [*_BOARD, *_ACTS, *_CYCLES, *_READINGS, *_ESTATE]
