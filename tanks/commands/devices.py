@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Final
 from uuid import UUID
 
 from django.db import models, transaction
@@ -14,6 +15,9 @@ from facility.queries import people
 from facility.refusals import NotFound, Refusal
 from tanks.commands.finding import require_in_use, vessel_for
 from tanks.models import Device, Switch, Vessel
+
+_LEAST_AREA_M2: Final = Decimal("0.01")
+_MOST_AREA_M2: Final = Decimal(100_000)
 
 
 class UnknownDeviceKind(Refusal):
@@ -91,6 +95,8 @@ def install_device(command: InstallDevice, *, by: Person, at: datetime) -> Devic
     vessel = vessel_for(by, command.vessel_id, deed="tanks.install-device")
     columns = asdict(command)
     columns["installed_at"] = columns.pop("happened_at")
+    if command.biofilter_area_m2 is not None:  # as the column keeps it, so that twice is the same
+        columns["biofilter_area_m2"] = round(command.biofilter_area_m2, 2)
     if device := earlier(Device, command.id, columns):
         return device
     require_past(command.happened_at, at=at)
@@ -148,8 +154,10 @@ def _require_kind_and_area(command: InstallDevice) -> None:
         return
     if command.kind != Device.Kind.BIOFILTER:
         raise BiofilterAreaUnfit("Only a biofilter has a media area; leave this empty.")
-    if area_m2 <= 0:
-        raise BiofilterAreaUnfit("Give the media's area in m², more than 0, or leave it empty.")
+    if not _LEAST_AREA_M2 <= area_m2 <= _MOST_AREA_M2:
+        raise BiofilterAreaUnfit(
+            "Give the media's area, from 0.01 to 100 000 m², or leave it empty."
+        )
 
 
 def _require_there(device: Device, *, at: datetime) -> None:

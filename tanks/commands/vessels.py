@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from django.db import models, transaction
@@ -14,6 +14,8 @@ from facility.refusals import IdTaken, NotFound, Refusal
 from facility.rules import codes
 from tanks.commands.finding import site_for, vessel_for
 from tanks.models import Connection, Cycle, Label, Vessel
+
+_LONGEST_CODE: Final = 20
 
 
 class CodeTaken(Refusal):
@@ -211,6 +213,8 @@ def _area(site: Site, area_id: UUID) -> Area:
 def _require_free_code(site: Site, code: str, *, but: Vessel | None = None) -> None:
     if not code.strip():
         raise CodeMissing("Give the code people will say, such as A-07.")
+    if len(code) > _LONGEST_CODE:
+        raise CodeMissing(f"Give a code of at most {_LONGEST_CODE} characters.")
     others = site.vessels.filter(code__iexact=code)
     taken = (others.exclude(pk=but.pk) if but else others).first()
     if taken is not None:

@@ -27,6 +27,7 @@ SHAPES: Final = {
     "hexagon": ("side_cm", "depth_cm"),
 }
 _LEAST_L: Final = 0.01
+_MOST_L: Final = 10_000_000.0
 
 
 class BadBasis(ValueError):  # noqa: N818  an answer to the person, not an error of ours
@@ -68,6 +69,8 @@ def working(means: str, basis: Mapping[str, Any]) -> Working:
     if found.litres < _LEAST_L:
         field = "litres" if means == METERED else "rock_kg"
         raise BadBasis("Nothing is left for water: check these measures.", field=field)
+    if found.litres > _MOST_L:
+        raise BadBasis("That is more than ten million litres: check the units.", field="litres")
     return found
 
 

@@ -9,7 +9,7 @@ from django.urls import reverse
 from pytest_django import DjangoAssertNumQueries
 
 from facility.commands.places import OpenSite, open_site
-from facility.models import Area
+from facility.models import Area, Site
 from tanks.models import Policy, Vessel
 from tanks.queries.estate import companies, estate
 from tests.cast import NOON, House
@@ -143,6 +143,20 @@ def test_manager_adds_an_area_a_tank_and_a_system(house: House, client: Client) 
     assert (area.status_code, area.headers["Location"]) == (303, "/estate/")
     added = Vessel.objects.order_by("code").values_list("code", "kind", "area__name")
     assert list(added) == [("Q-01", "TANK", "Back room"), ("S-9", "SYSTEM", "Back room")]
+
+
+def test_manager_of_one_site_opens_another_and_manages_it(house: House, client: Client) -> None:
+    client.force_login(house.mo)
+    sent = {"id": str(uuid4()), "name": "Mill Row", "jurisdiction": "PT"}
+    url = reverse("facility:open-site") + "?next=/estate/"
+
+    refused = client.post(url, sent | {"time_zone": "Mars/Base"})
+    answer = client.post(url, sent | {"time_zone": "Europe/Lisbon"})
+
+    assert refused.status_code == 422
+    assert "Mars/Base is not a time zone" in refused.content.decode()
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/estate/")
+    assert Site.objects.open_to(house.mo).filter(name="Mill Row").exists()
 
 
 def test_second_site_adopts_the_shipped_policy_when_its_manager_says_so(

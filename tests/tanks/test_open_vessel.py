@@ -79,6 +79,7 @@ def test_code_is_taken_whatever_its_case(house: House) -> None:
     ("changes", "refusal"),
     [
         ({"code": "  "}, vessels.CodeMissing),
+        ({"code": "A" * 21}, vessels.CodeMissing),
         ({"kind": "POND"}, vessels.UnknownKind),
         ({"label": "AAAAAAA"}, vessels.LabelUnfit),
         ({"area_id": uuid4()}, NotFound),

@@ -96,6 +96,7 @@ def test_meter_counts_in_its_own_unit(unit: str, litres: float) -> None:
         (METERED, {"meter_before": "350", "meter_after": "350"}, "meter_after"),
         (METERED, {"litres": "0"}, "litres"),
         (METERED, {"litres": "-5"}, "litres"),
+        (METERED, {"litres": "10000001"}, "litres"),
         (METERED, {"meter_before": "350"}, "meter_after"),
         (
             METERED,
