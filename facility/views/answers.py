@@ -2,14 +2,18 @@ from http import HTTPStatus
 
 from django.conf import settings
 from django.forms import Form
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render, resolve_url
 from django.utils.http import url_has_allowed_host_and_scheme
 
 
+class SeeOther(HttpResponseRedirect):
+    status_code = HTTPStatus.SEE_OTHER
+
+
 def see_other(url: str) -> HttpResponse:
     """Answer a sheet that was accepted; reloading the page that follows sends nothing."""
-    return HttpResponse(status=HTTPStatus.SEE_OTHER, headers={"Location": url})
+    return SeeOther(url)
 
 
 def onward(request: HttpRequest) -> str:
