@@ -4,9 +4,10 @@ from typing import Any
 from uuid import UUID
 
 from django.core.exceptions import ValidationError
-from django.forms import BooleanField, CharField, HiddenInput, PasswordInput
+from django.forms import BooleanField, CharField, HiddenInput, PasswordInput, TextInput
 
 from facility.forms.sheets import CommandSheet
+from facility.models import Person
 from tanks.commands.certificates import SignCertificate
 from tanks.models import Cycle
 
@@ -19,6 +20,10 @@ class SignSheet(CommandSheet):
 
     problem_title = "Not signed yet"
     meaning_shown = CharField(max_length=200, widget=HiddenInput)
+    signer = CharField(
+        disabled=True,
+        widget=TextInput({"autocomplete": "username"}),
+    )
     has_read = BooleanField(error_messages={"required": "Read the passes above, then tick this."})
     password = CharField(
         label="Your password, again",
@@ -27,9 +32,11 @@ class SignSheet(CommandSheet):
         widget=PasswordInput({"autocomplete": "current-password"}),
     )
 
-    def __init__(self, *args: Any, meaning: str, **options: Any) -> None:
-        super().__init__(*args, initial={"meaning_shown": meaning}, **options)
+    def __init__(self, *args: Any, signer: Person, meaning: str, **options: Any) -> None:
+        shown = {"meaning_shown": meaning, "signer": signer.username}
+        super().__init__(*args, initial=shown, **options)
         self.meaning = meaning
+        self.fields["signer"].label = f"You sign as {signer.full_name}"
         self.fields["has_read"].label = meaning
 
     def clean_meaning_shown(self) -> str:

@@ -51,7 +51,9 @@ def drawing_of(told: Course, forecast: Forecast | None) -> Drawing:
         )
         if ahead
         else (),
-        first_pass=first_pass(ahead.as_planned, started_at=cycle.started_at) if ahead else None,
+        first_pass=first_pass(ahead.as_planned, started_at=cycle.started_at)
+        if ahead and not told.is_certified
+        else None,
     )
 
 
@@ -90,7 +92,7 @@ def _acts(told: Course) -> Iterator[Act]:
         yield Act(lane=_LANES[dose.purpose], at=dose.happened_at, amount=_effect(dose))
     for change in standing(story.water_changes):
         share = float(change.litres / change.water_litres)
-        yield Act(lane="water change", at=change.happened_at, amount=f"{share:.0%}")
+        yield Act(lane="water change", at=change.happened_at, amount=f"{share * 100:.0f} %")
     for feeding in standing(story.feedings):
         yield Act(lane="feed", at=feeding.happened_at, amount=f"{written(feeding.grams)} g")
     for seeding in standing(story.seedings):

@@ -82,6 +82,12 @@ class Followed:
         return without_clock(self.forecast.case) == without_clock(case)
 
     @property
+    def is_awaited(self) -> bool:
+        """Whether a newer forecast is being made: there is something to make one from."""
+        is_open = self.told.cycle.ended_at is None
+        return is_open and bool(self.told.story.readings) and not self.is_current
+
+    @property
     def as_planned(self) -> Window | None:
         return self._window("as_planned")
 
@@ -99,7 +105,11 @@ class Followed:
 
     @property
     def advice(self) -> Advice | None:
-        if self.forecast is None or self.told.cycle.ended_at is not None:
+        if self.told.cycle.ended_at is not None:
+            return None
+        if self.told.is_certified:
+            return _keep_fed(self.told)
+        if self.forecast is None:
             return None
         return _advice(self.told, self.forecast.as_planned["next_step"])
 
@@ -190,12 +200,26 @@ def _advice(told: Course, step: dict[str, Any]) -> Advice:
         "retest": "Read again",
         "wait": "Wait",
     }
-    url = reverse(name, args=[told.cycle.vessel_id]) + query
+    aimed = query and step["amount"] and f"&target={step['amount']:g}"
+    url = reverse(name, args=[told.cycle.vessel_id]) + query + (aimed or "")
     return Advice(
         title=titles[step["kind"]],
         amount=_amount(step),
         why=step["why"],
         act=Act(label=label, url=url),
+    )
+
+
+def _keep_fed(told: Course) -> Advice:
+    """A proven filter has one enemy that nobody notices: an empty table."""
+    label, name, query = _ACTS["dose"]
+    lapses_at = told.lapses_at or told.at
+    zone = told.cycle.vessel.site.zone
+    return Advice(
+        title="Keep the filter fed",
+        amount="daily",
+        why=f"The certified feed lapses {day_and_time(lapses_at, zone=zone)} if nothing is fed.",
+        act=Act(label=label, url=reverse(name, args=[told.cycle.vessel_id]) + query),
     )
 
 

@@ -19,6 +19,7 @@ _CAUSES: Final = {
     "inhibition": "Ammonia or nitrite is so high that it inhibits",
     "cold": "The water is too cold",
 }
+_LEAST: Final = 0.01
 # From which share of the forecasts which word is used.
 _WORDS: Final = (
     (0.9, "almost sure"),
@@ -31,11 +32,12 @@ _WORDS: Final = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cause:
-    """One reason for a stall; ``percent`` of the forecasts say so."""
+    """One reason for a stall; ``percent`` of the forecasts say so, written as ``share``."""
 
     code: str
     label: str
     percent: int
+    share: str
     word: str
 
 
@@ -46,7 +48,7 @@ class Window:
     half: str
     most: str
     middle: str
-    never_percent: int
+    never: str
 
 
 def first_pass(answer: Mapping[str, Any], *, started_at: datetime) -> FirstPass:
@@ -69,7 +71,7 @@ def window(
         half=f"{told(first.p25_at)} to {told(first.p75_at)}",
         most=f"{told(first.p10_at)} to {told(first.p90_at)}",
         middle=told(first.p50_at),
-        never_percent=round(float(answer["never_by_horizon"]) * 100),
+        never=_written(float(answer["never_by_horizon"])),
     )
 
 
@@ -81,6 +83,7 @@ def causes(shares: Mapping[str, float]) -> list[Cause]:
             code=code,
             label=_CAUSES.get(code, code),
             percent=round(share * 100),
+            share=_written(share),
             word=next(word for least, word in _WORDS if share >= least),
         )
         for code, share in ranked
@@ -103,6 +106,13 @@ def outlooks(
 def without_clock(case: Mapping[str, Any]) -> dict[str, Any]:
     """Return the facts of a case: two cases with the same facts differ only in their now."""
     return {key: value for key, value in case.items() if key != "now_h"}
+
+
+def _written(share: float) -> str:
+    """Never quite 0 or 100 per cent: a forecast knows neither."""
+    if share < _LEAST:
+        return "under 1 %"
+    return "over 99 %" if share > 1 - _LEAST else f"{share * 100:.0f} %"
 
 
 def _moment(answer: Mapping[str, Any], level: str, started_at: datetime) -> datetime | None:

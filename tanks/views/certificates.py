@@ -59,7 +59,7 @@ def _sheet(request: SignedRequest, ready: Signable) -> SignSheet:
         f"I have read {passes} and certify {written(ready.feed_g_per_day)} g of feed a day at "
         f"{ready.protein_share:.0%} protein for this water."
     )
-    return SignSheet(request.POST or None, meaning=meaning)
+    return SignSheet(request.POST or None, signer=request.user, meaning=meaning)
 
 
 def _is_who_they_say(request: SignedRequest, sheet: SignSheet) -> bool:

@@ -31,6 +31,9 @@ class Frame:
         """Return days since the start, no later than the right edge."""
         return min(_days(at - self.started_at), self.last_day)
 
+    def is_shown(self, at: datetime) -> bool:
+        return _days(at - self.started_at) <= self.last_day
+
     def px(self, day: float) -> float:
         return day / self.last_day * self.width_px
 

@@ -28,7 +28,7 @@ _BAND_SHARE: Final = 2.5
 def panel(name: str, drawing: Drawing, *, frame: Frame, ink: Ink, is_last: bool) -> Spec:
     """Return the panel of one parameter; the lowest one also names the days."""
     marks = [mark for mark in drawing.marks if mark.parameter == name]
-    outlook = next((one for one in drawing.outlooks if one.parameter == name), None)
+    outlook = _shown(next((one for one in drawing.outlooks if one.parameter == name), None), frame)
     place = {"x": x_axis(frame, is_labelled=is_last), "y": _y_axis(name, marks, outlook)}
     layers = [_window(drawing, frame, ink, place["x"]), *_rules(drawing, frame, ink)]
     if drawing.limit_mg_l_n is not None and name in _LIMITED:
@@ -42,6 +42,20 @@ def panel(name: str, drawing: Drawing, *, frame: Frame, ink: Ink, is_last: bool)
         "title": {"text": PANELS[name], "offset": 3, "frame": "group"},
         "layer": [*layers, now_rule(frame, ink)],
     }
+
+
+def _shown(outlook: Outlook | None, frame: Frame) -> Outlook | None:
+    """Leave out what lies past the right edge: it would only squeeze the scale."""
+    if outlook is None:
+        return None
+    count = sum(frame.is_shown(at) for at in outlook.at)
+    return Outlook(
+        parameter=outlook.parameter,
+        at=outlook.at[:count],
+        p10=outlook.p10[:count],
+        p50=outlook.p50[:count],
+        p90=outlook.p90[:count],
+    )
 
 
 def _y_axis(name: str, marks: list[Mark], outlook: Outlook | None) -> Spec:
@@ -91,7 +105,6 @@ def _band(outlook: Outlook, frame: Frame, colour: str, place: Spec) -> list[Spec
     rows = [
         {"day": frame.day(at), "low": low, "middle": middle, "high": high}
         for at, low, middle, high in columns
-        if frame.day(at) < frame.last_day
     ]
     edges = {**place, "y2": {"field": "high"}}
     median = {**place, "y": place["y"] | {"field": "middle"}}
