@@ -131,7 +131,7 @@ def test_sheet_puts_the_device_in(house: House, system: Vessel, client: Client) 
         "id": str(uuid4()),
         "kind": "BIOFILTER",
         "name": "Trickle tower",
-        "biofilter_area_m2": "120,504",
+        "biofilter_area_m2": "120.504",
         "happened_at": "2026-03-29T13:00",
     }
 
