@@ -191,6 +191,6 @@ def _judged(
 def _require_reading(
     told: Course, reading_id: UUID, parameter: Reading.Parameter, unfit: type[Refusal]
 ) -> None:
-    reading = standing_measure(reading_id, told.story)
+    reading = standing_measure(reading_id, told.story.readings)
     if reading is None or reading.parameter != parameter:
         raise unfit(f"Choose a reading of {parameter.label} from this water that stands.")

@@ -10,7 +10,6 @@ from django.db.models import QuerySet
 
 from facility.models import Site
 from tanks.models import Cycle, Dose, Forecast, Product, Vessel
-from tanks.queries.measures import standing_measures
 from tanks.queries.policies import terms_of
 from tanks.queries.preparations import appliances_on, preparation_of
 from tanks.queries.proofs import Certified, Tried, certified, fed_at, tried
@@ -45,9 +44,9 @@ class Course:
     def terms(self) -> Terms:
         return terms_of(self.cycle.policy)
 
-    @cached_property
-    def measures(self) -> list[Measured]:
-        return standing_measures(self.story)
+    @property
+    def measures(self) -> tuple[Measured, ...]:
+        return self.story.measures
 
     @cached_property
     def challenges(self) -> tuple[Tried, ...]:

@@ -1,13 +1,13 @@
 """Readings as the rules of proof see them."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from uuid import UUID
 
 from chemistry.domain import OutOfRange
 from chemistry.oxygen import saturation_mg_l
 from facility.rules.wording import unit_and_basis
 from tanks.models import Reading
-from tanks.queries.stories import Story, is_standing
+from tanks.queries.current import is_standing
 from tanks.rules.measured import Measured
 
 _PERCENT = 100.0
@@ -37,25 +37,22 @@ def written(reading: Reading) -> str:
     return f"{reading.as_entered} {unit_and_basis(reading.unit, reading.basis)}"
 
 
-def standing_measures(told: Story) -> list[Measured]:
-    """Every reading of the story now held true, oldest first."""
-    return [measured(row, people=people_of(row, told)) for row in told.readings if is_standing(row)]
+def measures_of(readings: Iterable[Reading]) -> Iterator[Measured]:
+    """Yield those of ``readings`` now held true, each with everybody who took or corrected it."""
+    by_id = {row.pk: row for row in readings}
+    for row in by_id.values():
+        if is_standing(row):
+            yield measured(row, people=_people(row, by_id))
 
 
-def standing_measure(reading_id: UUID, told: Story) -> Measured | None:
+def standing_measure(reading_id: UUID, readings: Iterable[Reading]) -> Measured | None:
     """What now stands in the place of that reading, or None when it was taken back."""
-    row = _latest(reading_id, told)
-    return measured(row, people=people_of(row, told)) if row and is_standing(row) else None
-
-
-def people_of(reading: Reading, told: Story) -> frozenset[UUID]:
-    """Whoever took the reading or corrected it."""
-    by_id = {row.pk: row for row in told.readings}
-    people, row = {reading.by_id}, reading
-    while row.corrects_id is not None and row.corrects_id in by_id:
-        row = by_id[row.corrects_id]
-        people.add(row.by_id)
-    return frozenset(people)
+    by_id = {row.pk: row for row in readings}
+    followers = {row.corrects_id: row for row in by_id.values() if row.corrects_id}
+    row = by_id.get(reading_id)
+    while row is not None and row.pk in followers:
+        row = followers[row.pk]
+    return measured(row, people=_people(row, by_id)) if row and is_standing(row) else None
 
 
 def latest_measures(latest: Mapping[str, Reading]) -> dict[str, Measured]:
@@ -102,17 +99,9 @@ def _with_edges(reading: Reading, factor: float) -> Measured:
     )
 
 
-def _latest(reading_id: UUID, told: Story) -> Reading | None:
-    rows = _chain(reading_id, told.readings)
-    return rows[-1] if rows else None
-
-
-def _chain(reading_id: UUID, readings: Iterable[Reading]) -> list[Reading]:
-    known = list(readings)
-    row = next((one for one in known if one.pk == reading_id), None)
-    followers = {one.corrects_id: one for one in known if one.corrects_id is not None}
-    chain = []
-    while row is not None:
-        chain.append(row)
-        row = followers.get(row.pk)
-    return chain
+def _people(reading: Reading, by_id: Mapping[UUID, Reading]) -> frozenset[UUID]:
+    people, row = {reading.by_id}, reading
+    while row.corrects_id is not None and row.corrects_id in by_id:
+        row = by_id[row.corrects_id]
+        people.add(row.by_id)
+    return frozenset(people)

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from facility.rules.wording import written
 from tanks.models import Certificate, Challenge, Device, Dose, Incident, Product, Switch, Verdict
-from tanks.queries.measures import standing_measure, standing_measures
+from tanks.queries.measures import standing_measure
 from tanks.queries.policies import terms_of
 from tanks.queries.stories import Story, is_standing, standing
 from tanks.rules.certificates import Happening, InForce, Kind, Proven, Standing, state
@@ -75,12 +75,12 @@ def trial_of(
 ) -> Trial:
     """Gather what a challenge is to be judged by."""
     start, tan, nitrite = (
-        standing_measure(reading_id, told) for reading_id in (start_id, tan_id, nitrite_id)
+        standing_measure(reading_id, told.readings) for reading_id in (start_id, tan_id, nitrite_id)
     )
     dosed_at = challenge.dose.happened_at
     read_at = max((one.at for one in (tan, nitrite) if one), default=dosed_at)
     until = _watched_until(told, challenge, read_at)
-    around = (one for one in standing_measures(told) if dosed_at <= one.at <= until)
+    around = (one for one in told.measures if dosed_at <= one.at <= until)
     return Trial(
         dosed_at=dosed_at,
         dose_stands=is_standing(challenge.dose) and is_standing(challenge),
@@ -187,7 +187,7 @@ def _incidents(told: Story) -> Iterator[Happening]:
 
 
 def _acid(told: Story) -> Iterator[Happening]:
-    for reading in of("PH", standing_measures(told)):
+    for reading in of("PH", told.measures):
         said = f"pH was read at {reading.text}, below the floor."
         yield Happening(kind=Kind.LOW_PH, at=reading.at, ph=reading, told=said)
 

@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, TypeAlias, TypeVar
+from functools import cached_property
+from typing import Any, TypeAlias
 from uuid import UUID
 
 from facility.models import Fact, Site
@@ -23,16 +24,20 @@ from tanks.models import (
     Volume,
     WaterChange,
 )
+from tanks.queries.current import FactT
+from tanks.queries.current import is_standing as is_standing
+from tanks.queries.current import standing as standing
+from tanks.queries.measures import measures_of
 from tanks.queries.waters import Water, openings, waters
+from tanks.rules.measured import Measured
 from tanks.rules.waters import Opening, Span, spans
 
-FactT = TypeVar("FactT", bound=Fact)
 _Loaded: TypeAlias = dict[str, list[Any]]
 # Clocks of devices may run ahead by as much as commands allow.
 _AHEAD = timedelta(minutes=5)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Story:
     """The facts of one start-up from its start to ``until``, each list in order of time.
 
@@ -57,6 +62,11 @@ class Story:
     certificates: tuple[Certificate, ...]
     devices: tuple[Device, ...]
     volumes: tuple[Volume, ...]
+
+    @cached_property
+    def measures(self) -> tuple[Measured, ...]:
+        """Every reading now held true, as the rules see it, oldest first."""
+        return tuple(measures_of(self.readings))
 
     def facts(self) -> Iterator[Fact]:
         """Yield every fact in order of time."""
@@ -84,15 +94,6 @@ class Story:
     def members_at(self, moment: datetime) -> frozenset[UUID]:
         begun = [span for span in self.spans if span.since <= moment]
         return (begun or list(self.spans))[-1].members
-
-
-def is_standing(fact: Fact) -> bool:
-    """Tell whether the fact is now held true; its correction must have been loaded with it."""
-    return not fact.withdrawn and getattr(fact, "correction", None) is None
-
-
-def standing(facts: Iterable[FactT]) -> list[FactT]:
-    return [fact for fact in facts if is_standing(fact)]
 
 
 def story(cycle: Cycle, *, at: datetime) -> Story:
