@@ -40,6 +40,12 @@ def django_db_modify_db_settings(own_servers: Addresses) -> None:
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _quick_passwords() -> None:
+    """The hash that guards real accounts is slow on purpose; the cast has nothing to guard."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(scope="session", autouse=True)
 def _sweepable_between_tests() -> Iterator[None]:
     """Tests with real commits empty the tables afterwards, which the triggers rightly refuse."""
     kept = DatabaseOperations.sql_flush
