@@ -1,7 +1,6 @@
 """A sheet that may be asked back once: the questions stand on it as boxes to tick."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any, ClassVar, TypeVar
 
@@ -13,22 +12,17 @@ Row = TypeVar("Row")
 _SEAL: int = 12
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
-    """``value`` is the box's; it fits only what was typed when it was asked."""
-
-    value: str
-    sentence: str
-
-
 class AskingSheet(CommandSheet):
-    """``sealed`` names the fields an answer speaks of: once they change, it is asked anew."""
+    """``sealed`` names the fields an answer speaks of: once they change, it is asked anew.
+
+    ``questions`` are the boxes to tick: each value fits only what was typed when it was asked.
+    """
 
     sealed: ClassVar[tuple[str, ...]] = ()
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.questions: list[Question] = []
+        self.questions: list[str] = []
 
     def confirmed(self) -> frozenset[str]:
         """Return the codes of the questions answered with yes."""
@@ -36,8 +30,7 @@ class AskingSheet(CommandSheet):
 
     def answered(self) -> Iterator[str]:
         """Yield the ticks of earlier rounds, to be sent along."""
-        asked = {question.value for question in self.questions}
-        return (value for value in self._ticked() if value not in asked)
+        return (value for value in self._ticked() if value not in self.questions)
 
     def giving(self, give: Callable[..., Row]) -> Callable[..., Row]:
         """Wrap a command so that its question comes onto the sheet with its box."""
@@ -52,8 +45,7 @@ class AskingSheet(CommandSheet):
         return asking
 
     def _ask(self, question: Refusal) -> None:
-        value = f"{question.code}|{self._seal()}"
-        self.questions.append(Question(value=value, sentence=question.sentence))
+        self.questions.append(f"{question.code}|{self._seal()}")
 
     def _ticked(self) -> list[str]:
         boxes = self.data.getlist("confirmed") if hasattr(self.data, "getlist") else []

@@ -176,7 +176,11 @@ class SeedingSheet(CommandSheet):
 
 
 class IncidentSheet(CommandSheet):
-    kind = ChoiceField(label="What happened", choices=Incident.Kind.choices, widget=Segmented())
+    kind = ChoiceField(
+        label="What happened",
+        choices=Incident.Kind.choices,
+        widget=Segmented({"class": "segmented rows"}),
+    )
     lasted_h = NumberField(
         label="How long it lasted",
         unit="h",

@@ -30,7 +30,11 @@ class DoseSheet(AskingSheet):
     """``amount`` is never filled in for the person: it is what the scale or syringe showed."""
 
     sealed: ClassVar[tuple[str, ...]] = ("product", "target", "target_unit", "amount")
-    product = ProductChoice(queryset=Product.objects.none(), empty_label=None, widget=Segmented())
+    product = ProductChoice(
+        queryset=Product.objects.none(),
+        empty_label=None,
+        widget=Segmented({"class": "segmented rows"}),
+    )
     target = NumberField(label="Target", low=0, max_digits=10, decimal_places=4)
     target_unit = ChoiceField(label="The target is in", widget=Segmented())
     amount = NumberField(

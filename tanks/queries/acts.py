@@ -17,11 +17,6 @@ def doses_in(water: Water, *, since: datetime, until: datetime) -> QuerySet[Dose
     return rows.order_by("-happened_at", "-recorded_at", "pk")
 
 
-def doses_today(water: Water) -> QuerySet[Dose]:
-    """Doses of the water's own day, by the site's clock, up to its moment."""
-    return doses_in(water, since=_midnight(water), until=water.at)
-
-
 def latest_doses(water: Water, *, days: int = 14) -> QuerySet[Dose]:
     return doses_in(water, since=water.at - timedelta(days=days), until=water.at)[:5]
 

@@ -15,14 +15,14 @@ from facility.views.signed import SignedRequest, carry_out, require
 from tanks.commands import doses as commands
 from tanks.forms.doses import DoseSheet
 from tanks.models import Dose
-from tanks.queries.acts import doses_today, latest_doses
+from tanks.queries.acts import latest_doses
 from tanks.queries.cycles import course, open_cycle_in
 from tanks.queries.dosing import dosed_close_by
 from tanks.queries.policies import policy_at
 from tanks.queries.waters import Water, water_of
 from tanks.rules.dosing import AIMS
 from tanks.views.found import vessel_of
-from tanks.views.previews import Hindered, Preview, preview
+from tanks.views.previews import Found, preview
 
 
 @login_required
@@ -39,12 +39,13 @@ def log_dose(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         purpose=purpose,
         initial={"target": _target(request, purpose, water)},
     )
+    found = preview(sheet)
     if "preview" in request.POST:
-        return _previewed(request, sheet, water)
+        return _previewed(request, sheet, water, found)
     if sheet.is_valid() and (dose := _dose(request, sheet)):
         messages.success(request, _said(dose), extra_tags="done")
         return see_other(reverse("tanks:tank", args=[vessel.pk]))
-    return _page(request, sheet, water, status_of(is_bound=sheet.is_bound))
+    return _page(request, sheet, water, found, status_of(is_bound=sheet.is_bound))
 
 
 def _dose(request: SignedRequest, sheet: DoseSheet) -> Dose | None:
@@ -54,21 +55,22 @@ def _dose(request: SignedRequest, sheet: DoseSheet) -> Dose | None:
     return carry_out(sheet.giving(commands.log_dose), draft, request=request, on=sheet)
 
 
-def _previewed(request: SignedRequest, sheet: DoseSheet, water: Water) -> HttpResponse:
+def _previewed(
+    request: SignedRequest, sheet: DoseSheet, water: Water, found: Found
+) -> HttpResponse:
     if "HX-Request" in request.headers:
-        found = preview(sheet)
         return render(request, "tanks/_dose_preview.html", {"preview": found})
     typed = {name: value for name, value in request.POST.items() if value}
     again = DoseSheet(vessel=sheet.vessel, purpose=sheet.purpose, initial=typed)
-    return _page(request, again, water, HTTPStatus.OK, found=preview(sheet))
+    return _page(request, again, water, found, HTTPStatus.OK)
 
 
 def _page(
     request: SignedRequest,
     sheet: DoseSheet,
     water: Water,
+    found: Found,
     status: HTTPStatus,
-    found: Preview | Hindered | None = None,
 ) -> HttpResponse:
     facts = {
         "form": sheet,
@@ -78,9 +80,8 @@ def _page(
         "purposes": Dose.Purpose.choices,
         "aim": AIMS[sheet.purpose],
         "has_products": sheet.fields["product"].initial is not None,
-        "preview": found or preview(sheet),
+        "preview": found,
         "close_by": dosed_close_by(water, purpose=sheet.purpose),
-        "today": doses_today(water),
         "latest": latest_doses(water),
         "now": timezone.now(),
     }
@@ -107,9 +108,9 @@ def _target(request: SignedRequest, purpose: str, water: Water) -> Decimal | Non
     cycle = open_cycle_in(water)
     if purpose == Dose.Purpose.CHALLENGE and cycle is not None:
         load = course(cycle, at=water.at).load_mg_l_n
-        return None if load is None else Decimal(f"{load:.2f}")
+        return None if load is None else Decimal(f"{load:.2f}").normalize()
     policy = cycle.policy if cycle else policy_at(water.anchor.site, at=water.at)
-    return policy.dose_mg_l_n if policy and purpose == Dose.Purpose.AMMONIA else None
+    return policy.dose_mg_l_n.normalize() if policy and purpose == Dose.Purpose.AMMONIA else None
 
 
 def _said(dose: Dose) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from facility.refusals import Refusal
 from facility.rules.wording import written
@@ -38,7 +39,10 @@ class Hindered:
     hindrance: str
 
 
-def preview(sheet: DoseSheet) -> Preview | Hindered | None:
+Found: TypeAlias = Preview | Hindered | None
+
+
+def preview(sheet: DoseSheet) -> Found:
     """Work out what the sheet asks for so far; None before it asks for anything."""
     draft = sheet.draft()
     if draft is None:
