@@ -19,6 +19,7 @@ from tanks.rules.limits import UNIONISED, Bound, Read, Setting
 from tanks.rules.meaning import Meaning, meaning
 from tanks.rules.next_step import NextStep
 from tanks.rules.values import Interval, canonical
+from tanks.sockets.stocking import stocked_since
 
 _FRESH_FOR: Final = timedelta(hours=24)
 # Where brackish begins and ends, g/kg: common practice, no source.
@@ -28,7 +29,7 @@ _KIND_WORDS: Final = {"FRESH": "fresh water", "BRACKISH": "brackish water", "MAR
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
-    """``judged_as`` says for which water and stage; ``cycle`` is the open start-up, if any."""
+    """``judged_as`` says for which water and stage; ``cycle`` is a start-up without animals."""
 
     meaning: Meaning
     step: NextStep
@@ -48,7 +49,7 @@ def judgements_of(
     if not waters:
         return {}
     site, at = waters[0].anchor.site, waters[0].at
-    cycles = open_cycles_in(waters)
+    cycles = _without_animals(open_cycles_in(waters), at)
     limits, policy = list(limits_at(site, at=at)), policy_at(site, at=at)
     earlier = _previous_ph(waters, latest)
     found = {}
@@ -59,6 +60,16 @@ def judgements_of(
         )
         found[pk] = _judged(latest.get(pk, {}), ground)
     return found
+
+
+def _without_animals(cycles: Mapping[UUID, Cycle], at: datetime) -> dict[UUID, Cycle]:
+    """Once animals are in, their limits hold, whether or not the start-up has been closed."""
+    entered = stocked_since([cycle.pk for cycle in cycles.values()])
+    return {
+        anchor: cycle
+        for anchor, cycle in cycles.items()
+        if cycle.pk not in entered or entered[cycle.pk] > at
+    }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
