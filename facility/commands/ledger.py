@@ -10,7 +10,7 @@ from facility.models import Entry, Person, Site
 from facility.queries.facts import as_stored, facts_of
 from facility.queries.ledger import line_digest
 from facility.rules.canonical import FIRST_PREVIOUS
-from facility.sockets.aftermath import aftermaths
+from facility.sockets.aftermath import following
 
 
 def record(
@@ -59,9 +59,8 @@ def _latest_locked(site: Site) -> Entry | None:
 
 
 def _follow(entry: Entry) -> None:
-    for aftermath in aftermaths:
-        if entry.kind in aftermath.of:
-            transaction.on_commit(_start(aftermath.follow, entry), robust=True)
+    for aftermath in following(entry.kind):
+        transaction.on_commit(_start(aftermath.follow, entry), robust=True)
 
 
 def _start(follow: Any, entry: Entry) -> Any:
