@@ -1,6 +1,11 @@
 """What quarantine plugs into the floors below: every point of contact is on this page."""
 
+from uuid import UUID
+
+from django.urls import reverse
+
 from facility.sockets.deeds import KEEPERS, MANAGER, VETERINARIAN, Deed, deeds
+from facility.sockets.menu import MenuEntry, menu
 from quarantine.commands.admissions import (
     AdmitAnimals,
     RecordStocking,
@@ -11,6 +16,7 @@ from quarantine.paper.admissions import admission
 from quarantine.queries.admissions import first_entries
 from tanks.sockets.dossier import SectionSource, dossier_sections
 from tanks.sockets.stocking import StockingSource, stocking_sources
+from tanks.sockets.ways import Way, ways
 
 deeds.plug(
     Deed(
@@ -32,3 +38,11 @@ deeds.plug(
 )
 stocking_sources.plug(StockingSource("quarantine.stockings", first_entries))
 dossier_sections.plug(SectionSource("quarantine.admission", admission))
+
+
+def _gate(vessel_id: UUID) -> str:
+    return reverse("quarantine:gate", args=[vessel_id])
+
+
+ways.plug(Way("quarantine.gate", "Gate", _gate))
+menu.plug(MenuEntry(name="quarantine.gates", label="Gates", url_name="quarantine:gates", order=30))

@@ -5,7 +5,7 @@ from django.forms import CharField, ChoiceField, DateField, DateInput, HiddenInp
 from django.utils import timezone
 
 from facility.forms.sheets import Sheet
-from facility.models import Person
+from facility.models import Person, Site
 from facility.queries import ledger
 from facility.sockets.deeds import deeds
 
@@ -15,6 +15,7 @@ class LedgerSheet(Sheet):
 
     problem_title = "This cannot be looked for"
 
+    site = ModelChoiceField(queryset=Site.objects.none(), required=False, empty_label="Every site")
     about = CharField(required=False, max_length=120, widget=HiddenInput)
     kind = ChoiceField(label="What was done", required=False)
     by = ModelChoiceField(
@@ -27,7 +28,11 @@ class LedgerSheet(Sheet):
         super().__init__(*args, **options)
         kinds = sorted(((deed.name, _capital(deed.says)) for deed in deeds), key=lambda one: one[1])
         self.fields["kind"].choices = [("", "Anything"), *kinds]  # type: ignore[attr-defined]  # a choice field has them
-        self.fields["by"].queryset = ledger.writers(person)  # type: ignore[attr-defined]  # a model choice field has one
+        sites = Site.objects.open_to(person).order_by("name", "pk")
+        self.offer("site", sites)
+        if len(sites) == 1:
+            self.fields["site"].widget = HiddenInput()
+        self.offer("by", ledger.writers(person))
 
     def asked(self) -> dict[str, Any]:
         """Return what ``lines_seen_by`` takes; an unreadable sheet asks for everything."""
@@ -35,6 +40,7 @@ class LedgerSheet(Sheet):
             return {}
         given = self.cleaned_data
         return {
+            "site": given["site"].pk if given["site"] else None,
             "about": given["about"],
             "kind": given["kind"],
             "by": given["by"].pk if given["by"] else None,

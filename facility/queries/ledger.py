@@ -41,14 +41,16 @@ def lines_about(*keys: str) -> QuerySet[Entry]:
 def lines_seen_by(
     person: Person,
     *,
+    site: UUID | None = None,
     about: str = "",
     kind: str = "",
     by: UUID | None = None,
     since: datetime | None = None,
     until: datetime | None = None,
 ) -> QuerySet[Entry]:
-    """Lines of the person's sites, latest first, written from ``since`` until before ``until``."""
+    """Lines of the person's sites, each site's latest first, from ``since`` until ``until``."""
     asked = {
+        "site": site,
         "about": about,
         "kind": kind,
         "by": by,
@@ -57,7 +59,7 @@ def lines_seen_by(
     }
     wanted = {name: value for name, value in asked.items() if value}
     rows = Entry.objects.open_to(person).filter(**wanted).select_related("by", "site")
-    return rows.order_by("-recorded_at", "site_id", "-number")
+    return rows.order_by("site__name", "site_id", "-number")
 
 
 def subject_names(entries: Iterable[Entry]) -> dict[str, str]:

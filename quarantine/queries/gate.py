@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from chemistry.domain import OutOfRange
+from facility.models import Person, Site
 from quarantine.models import Stocking
 from quarantine.queries.limits import edges_with_animals
 from quarantine.queries.links import cycle_page, reading_page
@@ -59,6 +60,15 @@ def gate_of(vessel: Vessel, *, at: datetime) -> Gate:
         cycle=cycles[0] if len(cycles) == 1 else None,
         requirements=gate.requirements(known, at),
     )
+
+
+def gates_open_to(person: Person, *, at: datetime) -> list[Gate]:
+    """Judge every water in start-up at the person's sites, oldest start-up first."""
+    return [
+        gate_of(cycle.vessel, at=at)
+        for site in Site.objects.open_to(person).order_by("name", "pk")
+        for cycle in open_cycles(site, at=at)
+    ]
 
 
 def _known(water: Water, cycles: list[Cycle], stocked: str, at: datetime) -> Known:

@@ -51,8 +51,7 @@ def _devices(known: Known) -> Requirement:
     code, title = "devices", "Devices back on"
     off = [appliance for appliance in known.appliances if not appliance.is_on]
     if not off:
-        count = len(known.appliances)
-        sentence = f"All {count} devices on record run." if count else "No device is on record."
+        sentence = "Every device on record runs." if known.appliances else "None is on record."
         return Requirement(code=code, title=title, state=MET, sentence=sentence)
     names = ", ".join(appliance.name for appliance in off)
     sentence = f"{names} {'is' if len(off) == 1 else 'are'} still off; switch back on or withdraw."

@@ -21,10 +21,19 @@ from quarantine.commands.admissions import admit_animals, valid_until
 from quarantine.forms.admissions import AdmissionSheet
 from quarantine.models import Admission
 from quarantine.queries.admissions import admissions_in
-from quarantine.queries.gate import Gate, gate_of
+from quarantine.queries.gate import Gate, gate_of, gates_open_to
 from tanks.models import Vessel
 from tanks.rules.requirements import MET, NOT_MET, UNKNOWN
 from tanks.views.found import vessel_of
+
+
+@login_required
+@never_cache
+@require_GET
+def every(request: SignedRequest) -> HttpResponse:
+    """The gate of each water in start-up, where the person works."""
+    facts = {"gates": gates_open_to(request.user, at=timezone.now())}
+    return render(request, "quarantine/gates.html", facts)
 
 
 @login_required

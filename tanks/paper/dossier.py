@@ -31,8 +31,8 @@ def dossier(record: Record) -> Report:
         sections=(
             cover(record),
             certificates(record),
-            challenges(record),
             _chart(record),
+            challenges(record),
             water(record),
             policy(record),
             *entries(record.told.story),

@@ -79,7 +79,7 @@ def _reading(row: Reading, zone: tzinfo) -> Row:
     return (
         stamp(row.happened_at, zone),
         row.vessel.code,
-        PARAMETERS[row.parameter],
+        "TAN" if row.parameter == "TAN" else PARAMETERS[row.parameter],
         row.as_entered,
         _unit(row),
         row.method.name,
@@ -179,10 +179,10 @@ def _ramp(row: Ramp, zone: tzinfo) -> Row:
 _READINGS: Final = _Kind(
     title="Readings",
     columns=("Sample taken", "From", "Parameter", "As entered", "Unit and basis", "Method"),
-    widths=(1.3, 0.6, 1.1, 0.75, 0.8, 1.05, 1.35, 1.35),
+    widths=(1.0, 0.6, 1.0, 0.75, 0.85, 1.3, 1.2, 1.6),
     cells=_reading,
     said=lambda row: f"{row.as_entered} {_unit(row)}",
-    note="< below detection, > over range, a span: read between two steps of a kit.",
+    note="TAN: total ammonia nitrogen. < below detection, > over range, a span: between two steps.",
 )
 _DOSES: Final = _Kind(
     title="Doses",

@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta, tzinfo
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from facility.rules.wording import Number, written
 from tanks.queries.entries import LATE_AFTER
+
+_AT_ONCE: Final = timedelta(minutes=1)
 
 
 def stamp(at: datetime | None, zone: tzinfo) -> str:
@@ -21,6 +23,8 @@ def amount(value: Number, unit: str = "") -> str:
 def entered(row: Any, zone: tzinfo) -> str:
     """Who told Penstock, and when; late entries are marked."""
     late = row.recorded_at - row.happened_at
+    if row.corrects_id is None and timedelta(0) <= late < _AT_ONCE:
+        return f"{row.by.full_name}\nat once"
     mark = f"\nlate by {_length(late)}" if row.corrects_id is None and late > LATE_AFTER else ""
     return f"{row.by.full_name}\n{stamp(row.recorded_at, zone)}{mark}"
 

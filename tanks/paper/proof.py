@@ -66,7 +66,7 @@ def ledger(record: Record) -> Section:
         "checks them all against the rows. First 16 of 64 digits are printed here."
     )
     columns = ("Line", "Written", "By", "What", "Digest")
-    return Section("Ledger", (facts, Table(columns, rows, (0.5, 1.4, 1.3, 2.4, 1.5), note)))
+    return Section("Ledger", (facts, Table(columns, rows, (0.45, 1.75, 1.2, 2.3, 1.5), note)))
 
 
 def _challenge(tried: Tried, number: int, zone: tzinfo) -> Iterator[Block]:

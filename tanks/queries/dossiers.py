@@ -45,7 +45,7 @@ def record_of(cycle: Cycle, *, at: datetime) -> Record:
     """Gather the record. The same lines give the same record, whatever the clock says."""
     codes = _codes(cycle, at)
     lines = tuple(_lines(cycle, codes))
-    as_of = lines[-1].recorded_at
+    as_of = max(line.recorded_at for line in lines)
     told = course(cycle, at=as_of)
     return Record(
         told=told,
