@@ -13,6 +13,7 @@ urlpatterns = [
     path("alive/", alive, name="alive"),
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
     path("api/", include("facility.api.urls")),
+    path("api/", include("tanks.api.urls")),
     path("", include("facility.urls")),
     path("", include("tanks.urls")),
     path("", include("quarantine.urls")),

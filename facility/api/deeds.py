@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from http import HTTPStatus
 from inspect import getdoc
-from typing import Final
+from typing import Any, Final
 
 from django.http.response import HttpResponseBase
 from django.utils import timezone
@@ -13,11 +13,15 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
+from facility.api.columns import kept_by
 from facility.api.fields import serializer_of
 from facility.api.people import signer
 from facility.sockets.deeds import Deed
 
-_DONE = inline_serializer("Done", {"id": serializers.CharField()})
+_DONE = inline_serializer(
+    "Done",
+    {"id": serializers.CharField(help_text="The command's id, or that of the row it changed.")},
+)
 _REFUSED = inline_serializer(
     "Refused",
     {
@@ -40,19 +44,26 @@ def view_of(deed: Deed) -> Callable[..., HttpResponseBase]:
 
     Asked again with the same id, it answers the same.
     """
+    sheet_of = serializer_of(deed.command, kept_by(deed))
 
     class DeedView(APIView):
         @extend_schema(
             operation_id=deed.name.replace(".", "-"),
             summary=deed.says.capitalize(),
             description=getdoc(deed.command) or "",
-            request=serializer_of(deed.command),
+            request=sheet_of,
             responses=_ANSWERS,
         )
         def post(self, request: Request) -> Response:
-            sheet = serializer_of(deed.command)(data=request.data)
+            sheet = sheet_of(data=request.data)
             sheet.is_valid(raise_exception=True)
-            done = deed.give(sheet.asked(), by=signer(request), at=timezone.now())
-            return Response({"id": str(done.pk)}, status=HTTPStatus.CREATED)
+            command = sheet.asked()
+            done = deed.give(command, by=signer(request), at=timezone.now())
+            return Response({"id": _id(command, done)}, status=HTTPStatus.CREATED)
 
     return DeedView.as_view()
+
+
+def _id(command: Any, done: Any) -> str:
+    """Return the id the client made, or that of the row a command without one changed."""
+    return str(command.id if hasattr(command, "id") else done.pk)

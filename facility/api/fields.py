@@ -1,58 +1,62 @@
 """A command dataclass as a serializer: the same names, types and defaults."""
 
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, Final, Union, get_args, get_origin, get_type_hints
+from typing import Any, Final, TypeAlias, Union, get_args, get_origin, get_type_hints
 from uuid import UUID
 
+from django.db import models
 from rest_framework import serializers
 
+from facility.api.asked import KnownFieldsSerializer
+from facility.api.columns import DECIMALS, Column, column_of, longest, most_digits
+from facility.api.moments import DayField, ZonedDateTimeField
 
-class ZonedDateTimeField(serializers.DateTimeField):
-    """A moment; without its UTC offset it could be any of two dozen, so it is refused."""
+_Kept: TypeAlias = type[models.Model] | None
 
-    default_error_messages = {
-        "no_zone": "Give the time with its offset from UTC, such as 2026-03-29T13:05:00+01:00."
-    }
-
-    def enforce_timezone(self, value: datetime) -> datetime:
-        if value.tzinfo is None:
-            self.fail("no_zone")
-        return super().enforce_timezone(value)
+# What an integer column keeps, and more rows than one sheet ever holds.
+_LEAST, _MOST = -(2**31), 2**31 - 1
+_MANY: Final = 500
 
 
-class CommandSerializer(serializers.Serializer[Any]):
-    """Base of what ``serializer_of`` makes; a field nobody knows is refused by name."""
+class CommandSerializer(KnownFieldsSerializer):
+    """Base of what ``serializer_of`` makes."""
 
     command: type
-
-    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        unknown = sorted(set(self.initial_keys()) - set(self.fields))
-        if unknown:
-            raise serializers.ValidationError(
-                dict.fromkeys(unknown, "There is no such field; remove it.")
-            )
-        return attrs
-
-    def initial_keys(self) -> list[str]:
-        given = getattr(self, "initial_data", None)
-        return list(given) if isinstance(given, Mapping) else []
 
     def asked(self) -> Any:
         """The command as validated."""
         return _command(self.command, self.validated_data)
 
 
+class RecordField(serializers.DictField):
+    """Named values as JSON knows them, with only characters that the database can keep."""
+
+    default_error_messages = {"unkept": "It holds characters that cannot be kept; remove them."}
+
+    def to_internal_value(self, data: Any) -> Any:
+        told = super().to_internal_value(data)
+        text = json.dumps(told, ensure_ascii=False)
+        if "\\u0000" in text or any("\ud800" <= each <= "\udfff" for each in text):
+            self.fail("unkept")
+        return told
+
+
 @cache
-def serializer_of(command: type) -> type[CommandSerializer]:
-    """Build the serializer of a command dataclass, nested dataclasses included."""
+def serializer_of(command: type, kept: _Kept = None) -> type[CommandSerializer]:
+    """Build the serializer of a command dataclass, nested dataclasses included.
+
+    Texts and numbers are bounded by the columns of ``kept`` that bear the same names.
+    """
     hints = get_type_hints(command)
     made: dict[str, Any] = {
-        field.name: _field(hints[field.name], **_presence(field)) for field in fields(command)
+        field.name: _field(hints[field.name], column_of(kept, field.name), **_presence(field))
+        for field in fields(command)
     }
     return type(f"{command.__name__}Serializer", (CommandSerializer,), made | {"command": command})
 
@@ -65,50 +69,57 @@ def _presence(field: Field[Any]) -> dict[str, Any]:
     return {}
 
 
-def _field(hint: Any, **presence: Any) -> Any:
+def _field(hint: Any, column: Column, **presence: Any) -> Any:
     if get_origin(hint) in (Union, UnionType):
         kinds = [kind for kind in get_args(hint) if kind is not NoneType]
         nullable = {"allow_null": True} | ({} if presence else {"default": None})
-        return _field(kinds[0], **presence, **nullable)
+        return _field(kinds[0], column, **presence, **nullable)
     if get_origin(hint) in (tuple, frozenset, list):
         return _many(get_args(hint)[0], presence)
-    return _plain(hint, presence)
+    return _plain(hint, column, presence)
 
 
 def _many(kind: Any, presence: dict[str, Any]) -> Any:
     if is_dataclass(kind) and isinstance(kind, type):
-        return serializer_of(kind)(many=True, **presence)
-    return serializers.ListField(child=_field(kind), **presence)
+        rows: Any = serializer_of(kind)
+        return rows(many=True, max_length=_MANY, **presence)
+    return serializers.ListField(child=_field(kind, None), max_length=_MANY, **presence)
 
 
-def _plain(hint: Any, presence: dict[str, Any]) -> Any:
+def _plain(hint: Any, column: Column, presence: dict[str, Any]) -> Any:
     kind = get_origin(hint) or hint
     for known, build in _FIELDS:
         if isinstance(kind, type) and issubclass(kind, known):
-            return build(presence)
+            return build(column, presence)
     raise TypeError(f"A command cannot carry {hint!r}.")
 
 
-def _text(presence: dict[str, Any]) -> Any:
-    return serializers.CharField(allow_blank=True, trim_whitespace=True, **presence)
+def _text(column: Column, presence: dict[str, Any]) -> Any:
+    most = longest(column)
+    return serializers.CharField(
+        allow_blank=True, trim_whitespace=True, max_length=most, **presence
+    )
 
 
-def _decimal(presence: dict[str, Any]) -> Any:
-    return serializers.DecimalField(max_digits=16, decimal_places=6, **presence)
+def _decimal(column: Column, presence: dict[str, Any]) -> Any:
+    most = most_digits(column)
+    return serializers.DecimalField(max_digits=most, decimal_places=DECIMALS, **presence)
+
+
+def _whole(_: Column, presence: dict[str, Any]) -> Any:
+    return serializers.IntegerField(min_value=_LEAST, max_value=_MOST, **presence)
 
 
 # In this order: True is also an int, and a moment is also a date.
-_FIELDS: Final[tuple[tuple[type, Callable[[dict[str, Any]], Any]], ...]] = (
-    (UUID, lambda presence: serializers.UUIDField(**presence)),
-    (bool, lambda presence: serializers.BooleanField(**presence)),
-    (int, lambda presence: serializers.IntegerField(**presence)),
+_FIELDS: Final[tuple[tuple[type, Callable[[Column, dict[str, Any]], Any]], ...]] = (
+    (UUID, lambda _, presence: serializers.UUIDField(**presence)),
+    (bool, lambda _, presence: serializers.BooleanField(**presence)),
+    (int, _whole),
     (Decimal, _decimal),
-    (float, lambda presence: serializers.FloatField(**presence)),
-    (datetime, lambda presence: ZonedDateTimeField(**presence)),
-    (date, lambda presence: serializers.DateField(**presence)),
+    (datetime, lambda _, presence: ZonedDateTimeField(**presence)),
+    (date, lambda _, presence: DayField(**presence)),
     (str, _text),
-    (Mapping, lambda presence: serializers.JSONField(**presence)),
-    (dict, lambda presence: serializers.JSONField(**presence)),
+    (Mapping, lambda _, presence: RecordField(**presence)),
 )
 
 

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from django.db.models import QuerySet, prefetch_related_objects
 
-from facility.models import Site
+from facility.models import Person, Site
 from tanks.models import Reading, Vessel
 from tanks.queries.waters import Water, openings, within
 from tanks.rules.waters import Opening, Span, spans, together
@@ -65,6 +65,27 @@ def history(water_spans: Iterable[Span]) -> QuerySet[Reading]:
     return rows.select_related("by", "method", "vessel").order_by(
         "happened_at", "recorded_at", "pk"
     )
+
+
+def readings_seen_by(
+    person: Person,
+    *,
+    vessel: Vessel | None = None,
+    parameter: str | None = None,
+    since: datetime | None = None,
+    until: datetime | None = None,
+) -> QuerySet[Reading]:
+    """Every row, corrected and withdrawn ones too, latest sample first; ``until`` is left out."""
+    asked = {
+        "vessel": vessel,
+        "parameter": parameter,
+        "happened_at__gte": since,
+        "happened_at__lt": until,
+    }
+    wanted = {name: value for name, value in asked.items() if value is not None}
+    rows = Reading.objects.filter(vessel__in=Vessel.objects.open_to(person), **wanted)
+    rows = rows.select_related("by", "method", "vessel", "correction")
+    return rows.order_by("-happened_at", "-recorded_at", "pk")
 
 
 def _latest(

@@ -1,0 +1,14 @@
+"""Addresses under /api/ that tell of waters, readings and start-ups."""
+
+from django.urls import URLPattern, path
+
+from tanks.api.cycles import CycleView
+from tanks.api.readings import ReadingsView
+from tanks.api.waters import WatersView, WaterView
+
+urlpatterns: list[URLPattern] = [
+    path("waters/", WatersView.as_view(), name="api-waters"),
+    path("waters/<uuid:vessel_id>/", WaterView.as_view(), name="api-water"),
+    path("readings/", ReadingsView.as_view(), name="api-readings"),
+    path("cycles/<uuid:cycle_id>/", CycleView.as_view(), name="api-cycle"),
+]
