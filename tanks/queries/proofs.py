@@ -1,6 +1,6 @@
 """Challenges and certificates as they stand now, judged again from what is now held true."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -94,14 +94,17 @@ def trial_of(
     )
 
 
-def happenings(told: Story, *, since: datetime) -> Iterator[Happening]:
-    """Yield what feeds or may void a proof that began at ``since``."""
+def happenings(
+    told: Story, *, since: datetime, passes: Collection[UUID] = ()
+) -> Iterator[Happening]:
+    """Yield what feeds or may void a proof that began at ``since`` and rests on ``passes``."""
     yield from _meals(told)
     yield from _incidents(told)
     yield from _acid(told)
     yield from _members(told, since)
     yield from _volumes(told, since)
     yield from _filters_out(told)
+    yield from _left_over(told, passes)
 
 
 def fed_at(told: Story) -> datetime | None:
@@ -152,7 +155,10 @@ def _certified(told: Story, row: Certificate, trials: tuple[Tried, ...]) -> Cert
         litres=float(row.water_litres),
         terms=terms_of(told.cycle.policy),
     )
-    events = [*happenings(told, since=proven.since), *_undone(told, row, passes)]
+    events = [
+        *happenings(told, since=proven.since, passes=row.pass_ids),
+        *_undone(told, row, passes),
+    ]
     return Certified(certificate=row, standing=state(proven, events, at=told.until))
 
 
@@ -220,12 +226,21 @@ def _filters_out(told: Story) -> Iterator[Happening]:
 def _still(told: Story, device: Device) -> Iterator[Happening]:
     """A biofilter turned off is flow lost, until it is on again."""
     switches = [row for row in standing(told.switches) if row.device_id == device.pk]
-    for row, following in zip(switches, [*switches[1:], None], strict=True):
+    for row, following in zip(switches, [*switches, None][1:], strict=True):
         if not row.is_on:
             lasted = _on_again(following, told.until) - row.happened_at
             said = f"{device.name} stood still for longer than the policy allows."
             hours = lasted / timedelta(hours=1)
             yield Happening(kind=Kind.POWER_LOSS, at=row.happened_at, amount=hours, told=said)
+
+
+def _left_over(told: Story, passes: Collection[UUID]) -> Iterator[Happening]:
+    """Other challenges that were not cleared; a pass that no longer stands is another matter."""
+    for one in tried(told):
+        if one.verdict is None or one.verdict.pk in passes or one.judgement is None:
+            continue
+        if one.judgement.left_over:
+            yield Happening(kind=Kind.LEFT_OVER, at=one.verdict.happened_at)
 
 
 def _on_again(following: Switch | None, until: datetime) -> datetime:

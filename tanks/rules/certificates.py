@@ -36,6 +36,7 @@ class Kind(StrEnum):
     MEMBERS = "MEMBERS"
     VOLUME = "VOLUME"
     PASS_UNDONE = "PASS_UNDONE"  # noqa: S105 - a challenge passed, no password
+    LEFT_OVER = "LEFT_OVER"
     UNFED = "UNFED"
 
 
@@ -188,5 +189,6 @@ _SENTENCES: Final = {
     Kind.LOW_PH: "pH was read below the floor.",
     Kind.MEMBERS: "Other vessels share the water than those that passed.",
     Kind.VOLUME: "The net volume is no longer the one that passed.",
+    Kind.LEFT_OVER: "A later challenge of the same load was not cleared in time.",
     Kind.PASS_UNDONE: "A correction undid a pass.",
 }

@@ -44,9 +44,14 @@ class Trial:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
-    """What the rule makes of a trial; ``notes`` weigh nothing."""
+    """What the rule makes of a trial; ``notes`` weigh nothing.
+
+    ``left_over`` tells that the load was no larger than it should be and yet not cleared:
+    that is more than no proof, it speaks against the filter.
+    """
 
     passed: bool
+    left_over: bool
     findings: tuple[Requirement, ...]
     notes: tuple[str, ...]
     load_mg_l_n: float
@@ -72,6 +77,7 @@ def judge(trial: Trial) -> Judgement:
     judging = [reading for reading in (trial.start, trial.tan, trial.nitrite) if reading]
     return Judgement(
         passed=all_met(findings),
+        left_over=_left_over(trial),
         findings=findings,
         notes=tuple(_nitrate_note(trial)),
         load_mg_l_n=min(trial.target_mg_l_n, trial.start.low if trial.start else 0.0),
@@ -133,6 +139,18 @@ def _still_high(trial: Trial, chosen: Measured, due: datetime) -> Measured | Non
     others = (one for one in of(chosen.parameter, trial.around) if one.at >= due)
     limit = trial.terms.challenge_limit_mg_l_n
     return next((one for one in others if one.is_within(limit) is False), None)
+
+
+def _left_over(trial: Trial) -> bool:
+    start = trial.start
+    if start is None or not trial.dose_stands:
+        return False
+    share = 1 + ERROR_SHARE.get(start.method_kind, 0.0)
+    is_fair = start.is_within(trial.target_mg_l_n * share) is True
+    since = ends_at(trial.dosed_at, trial.terms) - WINDOW_SLACK
+    ended = [one for one in (trial.tan, trial.nitrite) if one and one.at >= since]
+    limit = trial.terms.challenge_limit_mg_l_n
+    return is_fair and any(one.is_within(limit) is False for one in ended)
 
 
 def _ph(trial: Trial) -> Requirement:

@@ -6,7 +6,7 @@ Ana reads and doses, Mo judges, Vera signs. Everything goes through commands.
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from facility.models import Person
 from tanks.commands.challenges import (
@@ -17,7 +17,9 @@ from tanks.commands.challenges import (
     judge_challenge,
     sign_certificate,
 )
+from tanks.commands.changes import LogIncident, log_incident
 from tanks.commands.cycles import StartCycle, start_cycle
+from tanks.commands.readings import CorrectReading, correct_reading
 from tanks.models import (
     Certificate,
     Challenge,
@@ -105,10 +107,37 @@ class Proving:
             meaning="I checked both passes against the kit's sheet.",
         )
 
+    def two_passes(self, *, at: datetime = NOON) -> list[Verdict]:
+        return [self.verdict(at=at), self.verdict(at=at + 24 * HOUR + timedelta(minutes=5))]
+
+    def befell(self, kind: str, *, at: datetime, lasted_h: str | None = None) -> None:
+        command = LogIncident(
+            id=uuid4(),
+            vessel_id=self.vessel.pk,
+            kind=kind,
+            lasted_h=None if lasted_h is None else Decimal(lasted_h),
+            note="noticed on the evening round",
+            happened_at=at,
+        )
+        log_incident(command, by=self.house.ana, at=at)
+
+    def correct(self, reading_id: UUID, text: str, *, by: Person, at: datetime) -> Reading:
+        """A misread TAN or nitrite, with the same method."""
+        first = Reading.objects.get(pk=reading_id)
+        command = CorrectReading(
+            id=uuid4(),
+            reading_id=reading_id,
+            text=text,
+            unit=first.unit,
+            basis=first.basis,
+            method_id=first.method_id,
+            reason="misread the second digit",
+        )
+        return correct_reading(command, by=by, at=at)
+
     def certified(self, *, at: datetime) -> Certificate:
         """Two passes from ``at`` on and a signature, 49 hours later."""
-        passes = [self.verdict(at=at), self.verdict(at=at + 24 * HOUR + timedelta(minutes=5))]
-        return self.sign(*passes, at=at + 49 * HOUR)
+        return self.sign(*self.two_passes(at=at), at=at + 49 * HOUR)
 
 
 def start_of(vessel: Vessel, ammonia: Product, **changes: object) -> StartCycle:

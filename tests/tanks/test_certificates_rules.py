@@ -114,6 +114,7 @@ def test_in_force_until_unfed_for_the_policys_three_days() -> None:
         happened(Kind.VOLUME, amount=421.0),
         happened(Kind.VOLUME, amount=379.0),
         happened(Kind.PASS_UNDONE),
+        happened(Kind.LEFT_OVER),
     ],
     ids=lambda event: f"{event.kind}",
 )

@@ -137,6 +137,20 @@ def test_nitrate_only_adds_a_note() -> None:
     assert plausible.notes == ("Nitrate rose by a plausible amount.",)
 
 
+@pytest.mark.parametrize(
+    ("start", "tan", "against"),
+    [(2.0, 0.8, True), (2.0, 0.1, False), (2.2, 0.8, True), (4.0, 0.8, False)],
+)
+def test_a_fair_load_left_over_speaks_against_the_filter(
+    start: float, tan: float, *, against: bool
+) -> None:
+    trial = trial_of(
+        start=read("TAN", start, at=NOON + HOUR), tan=read("TAN", tan, at=NOON + 24 * HOUR)
+    )
+
+    assert judge(trial).left_over is against
+
+
 @given(st.floats(0, 10), st.floats(0, 10), st.floats(0, 1))
 def test_a_higher_end_reading_never_turns_no_pass_into_a_pass(
     first: float, more: float, nitrite: float
