@@ -9,7 +9,7 @@ from uuid import uuid4
 
 import pytest
 from django.core.management import call_command
-from pytest_django import DjangoDbBlocker
+from pytest_django import DjangoCaptureOnCommitCallbacks, DjangoDbBlocker
 
 from chemistry.cycling import read_case
 from facility.models import Entry
@@ -300,3 +300,21 @@ def test_a_missing_file_is_named(tmp_path: Path) -> None:
         call_command("forecast", str(tmp_path / "none.json"), stderr=said)
 
     assert "none.json cannot be read" in said.getvalue()
+
+
+def test_what_changes_a_forecast_asks_for_a_new_one_after_commit(
+    tank: Proving,
+    monkeypatch: pytest.MonkeyPatch,
+    django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks,
+) -> None:
+    asked: list[tuple[str, ...]] = []
+
+    def note(*, args: tuple[str, ...], retry: bool) -> None:
+        asked.append(args)
+
+    monkeypatch.setattr(jobs.refresh_forecast_of_water, "apply_async", note)
+
+    with django_capture_on_commit_callbacks(execute=True):
+        tank.read("TAN", "2.0", at=NOON)
+
+    assert asked == [(str(tank.vessel.pk),)]
