@@ -10,8 +10,9 @@ from uuid import UUID, uuid5
 from facility.commands.deliveries import CLOCKS_DIFFER_BY
 from facility.models import Person, Site
 from facility.queries import memberships, people
+from tanks.commands.entering import reach_of
 from tanks.commands.methods import GENERIC, DefineMethod, generic
-from tanks.commands.readings import LogReadings, ReadingTaken, reach_of
+from tanks.commands.readings import LogReadings, ReadingTaken
 from tanks.models import Method, Vessel
 from tanks.rules.logbook import BadLine, Line, Noted, noted
 from tanks.rules.plausibility import Fault, Reach, judged, surprising

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -12,47 +12,25 @@ from facility.commands import ledger
 from facility.commands.deliveries import earlier, require_past
 from facility.models import Person
 from facility.refusals import IdTaken, NotFound, Refusal
+from tanks.commands.entering import CorrectedBefore as CorrectedBefore
+from tanks.commands.entering import ImpossibleValue as ImpossibleValue
+from tanks.commands.entering import OffMethodRange as OffMethodRange
+from tanks.commands.entering import ReasonMissing as ReasonMissing
+from tanks.commands.entering import UnknownMethod as UnknownMethod
+from tanks.commands.entering import UnknownUnit as UnknownUnit
+from tanks.commands.entering import UnreadableValue as UnreadableValue
+from tanks.commands.entering import method_for, methods_of, reason_of, require_standing, row_of
+from tanks.commands.entering import reach_of as reach_of
 from tanks.commands.finding import require_in_use, vessel_for
-from tanks.models import Method, Reading, Vessel
+from tanks.models import Reading, Vessel
 from tanks.queries import readings
-from tanks.rules.plausibility import Fault, Measured, Reach, judged, surprising
+from tanks.rules.plausibility import surprising
 from tanks.rules.values import PARAMETERS
 
 
 class NothingRead(Refusal):
     code = "nothing-read"
     field = "readings"
-
-
-class ReadingRefused(Refusal):
-    """One of the readings cannot be kept; ``reading_id`` and ``parameter`` say which."""
-
-    field = "readings"
-
-    def __init__(self, sentence: str, *, reading_id: UUID, parameter: str) -> None:
-        super().__init__(sentence)
-        self.reading_id = reading_id
-        self.parameter = parameter
-
-
-class UnreadableValue(ReadingRefused):
-    code = "unreadable-value"
-
-
-class UnknownUnit(ReadingRefused):
-    code = "unknown-unit"
-
-
-class ImpossibleValue(ReadingRefused):
-    code = "impossible-value"
-
-
-class OffMethodRange(ReadingRefused):
-    code = "off-method-range"
-
-
-class UnknownMethod(ReadingRefused):
-    code = "unknown-method"
 
 
 class SurprisingValue(Refusal):
@@ -67,21 +45,6 @@ class SurprisingValue(Refusal):
     def __init__(self, sentences: Mapping[UUID, str]) -> None:
         super().__init__(" ".join(sentences.values()))
         self.sentences = dict(sentences)
-
-
-class ReasonMissing(Refusal):
-    code = "reason-missing"
-    field = "reason"
-
-
-class CorrectedBefore(Refusal):
-    code = "corrected-before"
-    field = "reading_id"
-
-
-_FAULTS: Final[dict[str, type[ReadingRefused]]] = {
-    kind.code: kind for kind in (UnreadableValue, UnknownUnit, ImpossibleValue, OffMethodRange)
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,29 +145,6 @@ def correct_reading(command: CorrectReading, *, by: Person, at: datetime) -> Rea
     return row
 
 
-def require_standing(fact: Any) -> None:
-    """Refuse to replace what was replaced or withdrawn before."""
-    if fact.withdrawn or type(fact).objects.filter(corrects=fact).exists():
-        raise CorrectedBefore("This entry was corrected or withdrawn before; open the latest one.")
-
-
-def reason_of(text: str) -> str:
-    """Return the reason without spaces around it, or refuse an empty one."""
-    if not text.strip():
-        raise ReasonMissing("Say in a few words why, such as: misread the second digit.")
-    return text.strip()
-
-
-def reach_of(method: Method) -> Reach:
-    return Reach(
-        name=method.name,
-        unit=method.unit,
-        basis=method.basis,
-        lowest=method.lowest,
-        highest=method.highest,
-    )
-
-
 def _delivered(command: LogReadings) -> tuple[Reading, ...]:
     """Return the rows of an earlier delivery of the same sample."""
     ids = [taken.id for taken in command.readings]
@@ -237,67 +177,15 @@ def _same(kept: Iterable[Reading], command: LogReadings) -> bool:
 def _rows(command: LogReadings, vessel: Vessel, *, by: Person, at: datetime) -> tuple[Reading, ...]:
     if not command.readings:
         raise NothingRead("Write at least one value.")
-    methods = _methods(vessel, {taken.method_id for taken in command.readings})
+    methods = methods_of(vessel, {taken.method_id for taken in command.readings})
     rows = []
     for taken in command.readings:
-        method = _method(methods, taken.method_id, taken.id, taken.parameter)
-        measured = _judged(taken, method, taken.parameter)
-        row = _row(taken, measured, vessel=vessel, method=method)
+        method = method_for(methods, taken.method_id, taken.id, taken.parameter)
+        row = row_of(taken, parameter=taken.parameter, method=method, vessel=vessel)
         row.sample, row.happened_at = command.id, command.happened_at
         row.recorded_at, row.by = at, by
         rows.append(row)
     return tuple(rows)
-
-
-def _methods(vessel: Vessel, ids: set[UUID]) -> dict[UUID, Method]:
-    return Method.objects.filter(site=vessel.site_id, retired_at=None).in_bulk(list(ids))
-
-
-def _method(
-    methods: Mapping[UUID, Method], method_id: UUID, reading_id: UUID, parameter: str
-) -> Method:
-    method = methods.get(method_id)
-    if method is None or method.parameter != parameter:
-        name = PARAMETERS.get(parameter, "this")
-        raise UnknownMethod(
-            f"Choose a method of this site that measures {name}.",
-            reading_id=reading_id,
-            parameter=parameter,
-        )
-    return method
-
-
-def _judged(taken: ReadingTaken | CorrectReading, method: Method, parameter: str) -> Measured:
-    try:
-        return judged(
-            parameter=parameter,
-            text=taken.text,
-            unit=taken.unit,
-            basis=taken.basis,
-            reach=reach_of(method),
-        )
-    except Fault as fault:
-        refused = _FAULTS[fault.code]
-        raise refused(fault.sentence, reading_id=taken.id, parameter=parameter) from fault
-
-
-def _row(
-    taken: ReadingTaken | CorrectReading, measured: Measured, *, vessel: Vessel, method: Method
-) -> Reading:
-    entered = measured.entered
-    return Reading(
-        id=taken.id,
-        vessel=vessel,
-        parameter=measured.parameter,
-        method=method,
-        qualifier=entered.qualifier,
-        # With the column's decimals, so that the ledger sees the value as it is kept.
-        value=round(entered.value, 4),
-        upper=None if entered.upper is None else round(entered.upper, 4),
-        as_entered=taken.text.strip(),
-        unit=taken.unit,
-        basis=taken.basis,
-    )
 
 
 def _settle_surprises(rows: Iterable[Reading], command: LogReadings, vessel: Vessel) -> None:
@@ -336,9 +224,9 @@ def _said(command: CorrectReading) -> dict[str, Any]:
 def _correction(
     command: CorrectReading, first: Reading, vessel: Vessel, *, by: Person, at: datetime
 ) -> Reading:
-    methods = _methods(vessel, {command.method_id})
-    method = _method(methods, command.method_id, command.id, first.parameter)
-    row = _row(command, _judged(command, method, first.parameter), vessel=vessel, method=method)
+    methods = methods_of(vessel, {command.method_id})
+    method = method_for(methods, command.method_id, command.id, first.parameter)
+    row = row_of(command, parameter=first.parameter, method=method, vessel=vessel)
     row.corrects, row.reason = first, reason_of(command.reason)
     row.sample, row.happened_at = first.sample, first.happened_at
     row.recorded_at, row.by = at, by

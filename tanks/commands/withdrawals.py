@@ -12,8 +12,8 @@ from facility.commands import ledger
 from facility.commands.deliveries import earlier
 from facility.models import Person
 from facility.refusals import NotFound, Refusal
+from tanks.commands.entering import reason_of, require_standing
 from tanks.commands.finding import vessel_for
-from tanks.commands.readings import reason_of, require_standing
 from tanks.models import (
     Dose,
     Feeding,

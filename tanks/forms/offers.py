@@ -7,8 +7,8 @@ from uuid import UUID
 
 from facility.models import Site
 from facility.rules.wording import unit_and_basis
+from tanks.commands.entering import reach_of
 from tanks.commands.methods import GENERIC, DefineMethod, generic
-from tanks.commands.readings import reach_of
 from tanks.models import Method
 from tanks.rules.plausibility import Reach
 from tanks.rules.scales import USUAL
