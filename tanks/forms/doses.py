@@ -53,6 +53,8 @@ class DoseSheet(AskingSheet):
         products = usable(vessel.site, aim.substances, at=timezone.now())
         self.offer("product", products)
         self.fields["product"].initial = products.first()
+        if self.initial.get("product") not in products:
+            self.initial.pop("product", None)
         self.fields["target"].help_text = aim.about
         self._offer_units(tuple(aim.units))
 

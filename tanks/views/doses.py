@@ -20,7 +20,7 @@ from tanks.queries.cycles import course, open_cycle_in
 from tanks.queries.dosing import dosed_close_by
 from tanks.queries.policies import policy_at
 from tanks.queries.waters import Water, water_of
-from tanks.rules.dosing import AIMS
+from tanks.rules.dosing import AIMS, same_effect
 from tanks.views.found import vessel_of
 from tanks.views.previews import Found, preview
 
@@ -37,7 +37,7 @@ def log_dose(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         request.POST or None,
         vessel=vessel,
         purpose=purpose,
-        initial={"target": _target(request, purpose, water)},
+        initial=_initial(request, purpose, water),
     )
     found = preview(sheet)
     if "preview" in request.POST:
@@ -95,6 +95,12 @@ def _purpose(request: SignedRequest, water: Water) -> str:
         raise Http404
     usual = Dose.Purpose.AMMONIA if open_cycle_in(water) else Dose.Purpose.ALKALINITY
     return asked or usual.value
+
+
+def _initial(request: SignedRequest, purpose: str, water: Water) -> dict[str, object]:
+    cycle = open_cycle_in(water)
+    ammonia = cycle.ammonia if cycle and purpose in same_effect(Dose.Purpose.AMMONIA) else None
+    return {"target": _target(request, purpose, water), "product": ammonia}
 
 
 def _target(request: SignedRequest, purpose: str, water: Water) -> Decimal | None:
