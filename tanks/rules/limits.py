@@ -12,6 +12,10 @@ from tanks.rules.values import PARAMETERS, Interval, oxygen_in
 
 UNIONISED: Final = "UNIONISED_AMMONIA"
 NAMES: Final = PARAMETERS | {UNIONISED: "Un-ionised ammonia"}
+# The same in the middle of a sentence.
+INSIDE: Final = {
+    code: "TAN" if code == "TAN" else name[:1].lower() + name[1:] for code, name in NAMES.items()
+}
 IN_RANGE: Final = 0
 WATCH: Final = 3
 

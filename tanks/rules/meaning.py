@@ -9,6 +9,7 @@ from facility.rules.wording import written
 from tanks.rules.free_ammonia import CannotCalculate, FreeAmmonia, Given, free_ammonia
 from tanks.rules.limits import (
     IN_RANGE,
+    INSIDE,
     NAMES,
     UNIONISED,
     WATCH,
@@ -59,10 +60,11 @@ def ammonia_sentence(ammonia: FreeAmmonia) -> str:
 
 
 def _ammonia(reads: Mapping[str, Read]) -> tuple[FreeAmmonia | None, str]:
-    missing = [NAMES[name] for name in ("TAN", "PH", "TEMPERATURE") if name not in reads]
+    missing = [INSIDE[name] for name in ("TAN", "PH", "TEMPERATURE") if name not in reads]
     if missing:
         wanted = " and ".join(missing)
-        return None, f"Un-ionised ammonia cannot be calculated before {wanted} is read."
+        is_read = "is read" if len(missing) == 1 else "are read"
+        return None, f"Un-ionised ammonia cannot be calculated before {wanted} {is_read}."
     try:
         return free_ammonia(_given(reads)), ""
     except CannotCalculate as error:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from facility.rules.wording import written
-from tanks.rules.limits import IN_RANGE, NAMES, UNIONISED, Read
+from tanks.rules.limits import IN_RANGE, INSIDE, UNIONISED, Read
 from tanks.rules.meaning import Meaning
 from tanks.rules.terms import Terms
 
@@ -60,7 +60,7 @@ def _nothing_pressing(meaning: Meaning) -> NextStep:
 
 
 def _unread(reads: Mapping[str, Read], _: Terms) -> NextStep | None:
-    missing = [NAMES[name] for name in ("TAN", "NITRITE") if name not in reads]
+    missing = [INSIDE[name] for name in ("TAN", "NITRITE") if name not in reads]
     if not missing:
         return None
     return NextStep(sentence=f"Read {' and '.join(missing)}.", why="The next dose depends on both.")

@@ -118,7 +118,7 @@ def test_it_says_what_is_missing() -> None:
     found = judged(read("TAN", 1.0), bounds=(bound(UNIONISED, high=0.02),))
 
     assert found.ammonia is None
-    assert "pH and Temperature" in found.ammonia_unknown
+    assert "before pH and temperature are read" in found.ammonia_unknown
     assert found.findings == ()
 
 
