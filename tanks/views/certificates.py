@@ -13,18 +13,16 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
 from facility.rules.wording import written
-from facility.views import attempts
 from facility.views.answers import see_other, status_of
 from facility.views.signed import SignedRequest, carry_out, require
+from facility.views.signing import is_signed
 from tanks.commands import certificates as commands
-from tanks.forms.certificates import SignSheet
+from tanks.forms.certificates import CertificateSheet
 from tanks.queries.cycles import course
 from tanks.queries.signing import Signable, signable
 from tanks.views.found import cycle_of
 
-_WRONG: Final = "This is not your password: try again, capitals count."
-_TOO_MANY: Final = "Too many failed tries: wait 10 minutes, or ask a manager."
-_NUMBERS: Final = {1: "the pass", 2: "both passes"}
+_PASSES: Final = {1: "the pass", 2: "both passes"}
 
 
 @login_required
@@ -38,7 +36,7 @@ def sign_certificate(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
     told = course(cycle, at=timezone.now())
     ready = signable(told)
     sheet = _sheet(request, ready) if ready else None
-    if ready and sheet and sheet.is_valid() and _is_who_they_say(request, sheet):
+    if ready and sheet and sheet.is_bound and is_signed(sheet, by=request.user):
         command = sheet.command(cycle, pass_ids=ready.pass_ids)
         if carry_out(commands.sign_certificate, command, request=request, on=sheet):
             return see_other(reverse("tanks:cycle", args=[cycle.pk]) + "#proof")
@@ -53,23 +51,10 @@ def sign_certificate(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
     return render(request, "tanks/sign_certificate.html", facts, status=status)
 
 
-def _sheet(request: SignedRequest, ready: Signable) -> SignSheet:
-    passes = _NUMBERS.get(len(ready.passes), f"all {len(ready.passes)} passes")
+def _sheet(request: SignedRequest, ready: Signable) -> CertificateSheet:
+    passes = _PASSES.get(len(ready.passes), f"all {len(ready.passes)} passes")
     meaning = (
         f"I have read {passes} and certify {written(ready.feed_g_per_day)} g of feed a day at "
-        f"{ready.protein_share:.0%} protein for this water."
+        f"{ready.protein_share * 100:.3g} % protein for this water."
     )
-    return SignSheet(request.POST or None, signer=request.user, meaning=meaning)
-
-
-def _is_who_they_say(request: SignedRequest, sheet: SignSheet) -> bool:
-    name = request.user.username
-    if attempts.too_many(name):
-        sheet.add_error("password", _TOO_MANY)
-        return False
-    if not request.user.check_password(sheet.cleaned_data["password"]):
-        attempts.note_failure(name)
-        sheet.add_error("password", _WRONG)
-        return False
-    attempts.forget(name)
-    return True
+    return CertificateSheet(request.POST or None, signer=request.user, meaning=meaning)

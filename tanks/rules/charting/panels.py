@@ -108,9 +108,9 @@ def _band(outlook: Outlook, frame: Frame, colour: str, place: Spec) -> list[Spec
     ]
     edges = {**place, "y2": {"field": "high"}}
     median = {**place, "y": place["y"] | {"field": "middle"}}
-    dashed = {"strokeDash": [5, 3], "strokeWidth": 1.75, "clip": True}
+    dashed = {"strokeDash": [5, 3], "strokeWidth": 1.75}
     return [
-        layer(rows, "area", edges, color=colour, opacity=0.2, clip=True),
+        layer(rows, "area", edges, color=colour, opacity=0.2),
         layer(rows, "line", median, color=colour, **dashed),
     ]
 

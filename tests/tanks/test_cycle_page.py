@@ -1,0 +1,286 @@
+"""The page of a start-up, its plan and its chart, as different people see them."""
+
+from datetime import datetime, timedelta
+from uuid import uuid4
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from tanks.commands.forecasts import KeepForecast, keep_forecast
+from tanks.commands.readings import CorrectReading, correct_reading
+from tanks.models import Cycle, Forecast
+from tanks.queries.cases import case_of
+from tanks.queries.cycles import course, related
+from tanks.queries.following import Followed, follow
+from tests.cast import House
+from tests.tanks.estate import device_on, vessel_of
+from tests.tanks.proving import DAY, HOUR, Proving
+from tests.tanks.startups import proven_twice, read_daily, signed_in, under_way
+
+PAGES = ("cycle", "plan", "chart", "forecast", "begin-challenge", "sign-certificate", "end-cycle")
+
+
+def page(client: Client, name: str, known: Proving) -> str:
+    return client.get(reverse(f"tanks:{name}", args=[known.cycle.pk])).content.decode()
+
+
+def now_of(known: Proving) -> Followed:
+    cycle = related(Cycle.objects.filter(pk=known.cycle.pk)).get()
+    return follow(course(cycle, at=timezone.now()))
+
+
+def forecast_of(known: Proving) -> Forecast:
+    """A forecast as a job keeps it, of made-up figures: eight days wide, low alkalinity likely."""
+    at = timezone.now()
+    began_h = (at - known.cycle.started_at) / HOUR
+    hours = {f"p{level:02d}": began_h + 24 * level / 10 for level in (5, 10, 25, 50, 75, 90, 95)}
+    band = {level: [0.5, 0.4, 0.3] for level in ("p10", "p50", "p90")}
+    parameters = ("tan", "nitrite", "nitrate", "ph", "alkalinity")
+    case = case_of(known.cycle, at=at)
+    command = KeepForecast(
+        id=uuid4(),
+        cycle_id=known.cycle.pk,
+        case=case,
+        as_planned={
+            "ready_at_h": hours,
+            "never_by_horizon": 0.05,
+            "causes": {"low_alkalinity": 0.8, "cold": 0.0},
+            "next_step": {"kind": "buffer", "amount": 1.5, "unit": "meq/L", "why": "It is short."},
+            "pass_now": 0.0,
+            "sureness": "A first pass is as likely as not within eight days.",
+            "bands": {
+                "t_h": [case["now_h"] + 24 * day for day in range(3)],
+                **dict.fromkeys(parameters, band),
+            },
+        },
+        unbuffered={"ready_at_h": dict.fromkeys(hours), "never_by_horizon": 0.97},
+    )
+    return keep_forecast(command, by=None, at=at)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_stranger_finds_no_page_of_a_start_up(house: House, name: str) -> None:
+    known = under_way(house)
+    url = reverse(f"tanks:{name}", args=[known.cycle.pk])
+
+    assert signed_in(house.bo).get(url).status_code == 404
+    assert Client().get(url)["Location"].startswith("/sign-in/")
+
+
+@pytest.mark.parametrize("name", ["cycle", "plan", "chart", "forecast"])
+def test_an_auditor_reads_every_page_and_finds_no_button(house: House, name: str) -> None:
+    known = under_way(house)
+    read_daily(known)
+
+    answer = signed_in(house.hale).get(reverse(f"tanks:{name}", args=[known.cycle.pk]))
+
+    assert answer.status_code == 200
+    assert "Compute the forecast now" not in answer.content.decode()
+    assert "Begin a challenge" not in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    "name", ["keep-forecast", "begin-challenge", "sign-certificate", "end-cycle"]
+)
+def test_an_auditor_may_send_nothing(house: House, name: str) -> None:
+    known = under_way(house)
+    url = reverse(f"tanks:{name}", args=[known.cycle.pk])
+
+    assert signed_in(house.hale).post(url, {}).status_code == 403
+
+
+def test_the_page_says_how_far_it_is_and_why(house: House) -> None:
+    known = under_way(house, days=5)
+    read_daily(known)
+
+    shown = page(signed_in(house.ana), "cycle", known)
+
+    assert '<dd class="number">5</dd>' in shown
+    assert "Nitrite standing" in shown
+    assert "TAN is being oxidised, nitrite still reads &gt;1.5 mg/L as N." in shown
+
+
+def test_the_forecast_is_told_as_a_window_of_two_plans(house: House) -> None:
+    known = under_way(house)
+    read_daily(known)
+    forecast_of(known)
+
+    shown = page(signed_in(house.ana), "cycle", known)
+
+    assert "A first pass is as likely as not within eight days." in shown
+    assert "past day 75 to past day 75" in shown
+    assert "<strong>80 %</strong> likely" in shown
+    assert "It advises and certifies nothing." in shown
+    assert "?purpose=ALKALINITY&amp;target=1.5" in shown
+
+
+def test_a_forecast_of_the_present_facts_is_not_asked_for_again(house: House) -> None:
+    known = under_way(house)
+    read_daily(known)
+    forecast_of(known)
+
+    assert now_of(known).is_current
+    assert "load delay:3s" not in page(signed_in(house.ana), "cycle", known)
+
+
+def test_an_older_forecast_is_marked_and_the_newer_one_asked_for(house: House) -> None:
+    known = under_way(house)
+    read_daily(known)
+    forecast_of(known)
+    known.read("TAN", "0.3", at=timezone.now() - HOUR)
+
+    shown = page(signed_in(house.ana), "cycle", known)
+
+    assert "This forecast is older than the latest entries." in shown
+    assert "load delay:3s" in shown
+
+
+def test_asking_ends_after_a_minute(house: House) -> None:
+    known = under_way(house)
+    read_daily(known)
+    url = reverse("tanks:forecast", args=[known.cycle.pk])
+    client = signed_in(house.ana)
+
+    assert "tries=6" in client.get(f"{url}?tries=5").content.decode()
+    assert "load delay" not in client.get(f"{url}?tries=20").content.decode()
+    assert "load delay" not in client.get(f"{url}?tries=99999999").content.decode()
+
+
+def test_a_correction_stays_legible_with_its_reason(house: House) -> None:
+    known = under_way(house)
+    first = known.read("TAN", "1.4", at=timezone.now() - DAY)
+    correct_reading(
+        CorrectReading(
+            id=uuid4(),
+            reading_id=first.pk,
+            text="0.9",
+            unit=first.unit,
+            basis=first.basis,
+            method_id=first.method_id,
+            reason="Held against the wrong card",
+        ),
+        by=house.mo,
+        at=timezone.now(),
+    )
+
+    shown = page(signed_in(house.hale), "cycle", known)
+
+    assert "<del>1.4 mg/L as N</del>" in shown
+    assert "Held against the wrong card" in shown
+
+
+def test_a_certified_filter_is_to_be_kept_fed(house: House) -> None:
+    known = under_way(house, days=6)
+    known.certified(at=timezone.now() - 50 * HOUR)
+
+    found = now_of(known)
+
+    assert found.advice is not None
+    assert found.advice.title == "Keep the filter fed"
+    assert "19.3" in page(signed_in(house.ana), "cycle", known)
+
+
+def test_signable_passes_are_told_with_their_feed(house: House) -> None:
+    """2 mg/L-N × 400 L / (1000 × 0.45 × 0.092) = 19.3 g/day."""
+    ready = now_of(proven_twice(house)).signable
+
+    assert ready is not None
+    assert str(ready.feed_g_per_day) == "19.30"
+    assert ready.readers == {house.ana.pk}
+    assert not ready.hindrances
+
+
+def test_one_pass_is_told_to_be_too_few(house: House) -> None:
+    known = under_way(house)
+    known.verdict(at=timezone.now() - 26 * HOUR)
+
+    ready = now_of(known).signable
+
+    assert ready is not None
+    assert ready.hindrances == ("2 passes in a row are needed, here are 1.",)
+
+
+def test_the_plan_names_what_to_do_for_what_is_not_met(house: House) -> None:
+    known = under_way(house)
+    uv = device_on(house, known.vessel, at=known.cycle.started_at)
+
+    shown = page(signed_in(house.ana), "plan", known)
+
+    assert reverse("tanks:switch-device", args=[uv.pk]) in shown
+    assert "g of AMMONIUM_CHLORIDE SOLID in 400 L make 2.00 mg/L-N." in shown
+    assert "0.143 meq/L" in shown
+    assert "no animals in this water" in shown
+
+
+def test_a_chart_is_private_and_sent_once(house: House) -> None:
+    known = under_way(house)
+    read_daily(known)
+    url = reverse("tanks:chart", args=[known.cycle.pk])
+    client = signed_in(house.hale)
+
+    first = client.get(f"{url}?width=390&theme=dark")
+    again = client.get(f"{url}?width=390&theme=dark", headers={"If-None-Match": first["ETag"]})
+    other = client.get(f"{url}?width=390&theme=light")
+
+    assert first["Content-Type"] == "image/svg+xml"
+    assert first["Cache-Control"] == "private, no-cache"
+    assert (again.status_code, again.content) == (304, b"")
+    assert first.content.startswith(b"<svg")
+    assert first["ETag"] != other["ETag"]
+
+
+@pytest.mark.parametrize("query", ["?width=abc", "?width=-4", "?theme=neon", "?width=999999999"])
+def test_a_chart_takes_any_wish(house: House, query: str) -> None:
+    known = under_way(house)
+
+    answer = signed_in(house.ana).get(reverse("tanks:chart", args=[known.cycle.pk]) + query)
+
+    assert answer.status_code == 200
+
+
+def test_nothing_read_leaves_nothing_to_forecast_from(house: House) -> None:
+    known = under_way(house)
+    client = signed_in(house.ana)
+
+    answer = client.post(reverse("tanks:keep-forecast", args=[known.cycle.pk]), follow=True)
+
+    assert "Nothing has been read since the start: log readings first." in answer.content.decode()
+    assert not Forecast.objects.exists()
+
+
+def test_a_forecast_is_computed_at_once_and_kept_once(house: House) -> None:
+    known = under_way(house)
+    read_daily(known)
+    client = signed_in(house.ana)
+    url = reverse("tanks:keep-forecast", args=[known.cycle.pk])
+
+    assert client.post(url).status_code == 303
+    kept = Forecast.objects.get()
+    assert kept.as_planned["sureness"]
+    assert now_of(known).is_current
+    assert now_of(known).as_planned is not None
+
+
+def test_a_start_up_is_ended_from_its_page(house: House) -> None:
+    known = under_way(house)
+    sent = {"outcome": "GIVEN_UP", "happened_at": _local(timezone.now() - timedelta(minutes=5))}
+
+    answer = signed_in(house.mo).post(reverse("tanks:end-cycle", args=[known.cycle.pk]), sent)
+
+    assert answer.status_code == 303
+    assert "ended" in page(signed_in(house.hale), "cycle", known)
+
+
+def test_a_start_up_in_another_house_is_not_found(house: House) -> None:
+    known = under_way(house)
+    other = vessel_of(house, code="Z-1")
+
+    url = reverse("tanks:judge-challenge", args=[known.cycle.pk, other.pk])
+
+    assert signed_in(house.ana).get(url).status_code == 404
+
+
+def _local(at: datetime) -> str:
+    return timezone.localtime(at).strftime("%Y-%m-%dT%H:%M")
