@@ -54,8 +54,15 @@ def admit(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
     if signing.is_signed(sheet, by=request.user) and (
         admission := carry_out(admit_animals, sheet.command(vessel), request=request, on=sheet)
     ):
-        return see_other(resolve_url("quarantine:record-stocking", admission.pk))
+        return see_other(_onward(request, vessel, admission))
     return _page(request, vessel, sheet, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+
+
+def _onward(request: SignedRequest, vessel: Vessel, admission: Admission) -> str:
+    """To what entered, for those who may record it."""
+    if people.may(request.user, "quarantine.record-stocking", vessel.site):
+        return resolve_url("quarantine:record-stocking", admission.pk)
+    return resolve_url("quarantine:gate", vessel.pk)
 
 
 def _page(

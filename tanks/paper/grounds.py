@@ -58,11 +58,11 @@ def water(record: Record) -> Section:
     return Section(
         "Water and volume",
         (
-            Table(("Shared from", "Until", "Vessels whose water mixed"), spans, (1.2, 1.2, 4)),
+            Table(("Shared from", "Until", "Vessels whose water mixed"), spans, (1.5, 1.5, 3.4)),
             Table(
                 ("Vessel", "Net, L", "Holds from", "Known by", "Measured by"),
                 volumes,
-                (0.8, 0.8, 1.4, 3.2, 1.2),
+                (0.8, 0.8, 1.75, 2.85, 1.2),
             ),
         ),
     )

@@ -107,12 +107,27 @@ def test_a_shut_gate_is_answered_with_every_hindrance(client: Client, house: Hou
 def test_signing_opens_and_leads_on_to_what_entered(client: Client, house: House) -> None:
     told = ready(house)
 
-    answer = signed(client, told, house.vera)
-
+    by_mo = signed(client, told, house.mo)
     admission = Admission.objects.get()
-    assert (admission.by, admission.happened_at) == (house.vera, AT)
-    assert answer.status_code == 303
-    assert answer["Location"] == f"/admissions/{admission.pk}/stocking/"
+    by_vera = signed(client, told, house.vera)
+
+    assert (admission.by, admission.happened_at) == (house.mo, AT)
+    assert (by_mo.status_code, by_vera.status_code) == (303, 303)
+    assert by_mo["Location"] == f"/admissions/{admission.pk}/stocking/"
+    # A veterinarian opens the gate; what enters is recorded by those who keep the tanks.
+    assert by_vera["Location"] == f"/waters/{told.vessel.pk}/gate/"
+
+
+def test_every_gate_of_the_site_is_listed(client: Client, house: House) -> None:
+    ready(house)
+
+    client.force_login(house.ana)
+    ours = client.get("/gates/").content.decode()
+    client.force_login(house.bo)
+    theirs = client.get("/gates/").content.decode()
+
+    assert "Yes: all 19 requirements are met." in ours
+    assert "No water is in start-up where you work." in theirs
 
 
 def test_what_changed_since_the_signature_is_shouted_before_animals_go_in(
