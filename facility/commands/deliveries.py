@@ -12,6 +12,10 @@ from facility.refusals import IdTaken, Refusal
 
 CLOCKS_DIFFER_BY: Final = timedelta(minutes=5)
 
+SAVED_OTHERWISE: Final = (
+    "This was saved before with other content; open the page again to start anew."
+)
+
 Row = TypeVar("Row", bound=models.Model)
 
 
@@ -41,9 +45,7 @@ def earlier(model: type[Row], id_: UUID, content: Mapping[str, Any]) -> Row | No
     if row is None:
         return None
     if any(getattr(row, column) != value for column, value in content.items()):
-        raise IdTaken(
-            "This was saved before with other content; open the page again to start anew."
-        )
+        raise IdTaken(SAVED_OTHERWISE)
     return row
 
 

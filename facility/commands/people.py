@@ -2,14 +2,18 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from facility.commands import ledger
+from facility.commands.deliveries import SAVED_OTHERWISE, earlier
 from facility.models import Membership, Person, Site
 from facility.queries import people
-from facility.refusals import NotFound, Refusal
+from facility.refusals import IdTaken, NotFound, Refusal
 
 
 class UsernameTaken(Refusal):
@@ -20,6 +24,11 @@ class UsernameTaken(Refusal):
 class UnknownRole(Refusal):
     code = "unknown-role"
     field = "role"
+
+
+class PasswordUnfit(Refusal):
+    code = "password-unfit"
+    field = "password"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,18 +57,19 @@ def invite_person(command: InvitePerson, *, by: Person, at: datetime) -> Members
     """Make an account and give it a role at the site.
 
     Raises:
-        NotFound, NotAllowed, UsernameTaken, UnknownRole
+        NotFound, NotAllowed, IdTaken, UsernameTaken, UnknownRole, PasswordUnfit
     """
     site = Site.objects.open_to(by).filter(pk=command.site_id).first()
     if site is None:
         raise NotFound("There is no such site.")
     people.require(by, "facility.invite-person", site)
-    if membership := Membership.objects.filter(person_id=command.id, site=site).first():
+    if membership := _admitted(command, site):
         return membership
     if command.role not in Membership.Role.values:
         raise UnknownRole("Choose a role: manager, staff, auditor or veterinarian.")
     if Person.objects.filter(username=command.username).exists():
         raise UsernameTaken(f"The sign-in name {command.username} is taken; choose another.")
+    _require_password(command)
     membership = _admit(command, site, at)
     ledger.record(
         "facility.invite-person",
@@ -75,13 +85,34 @@ def invite_person(command: InvitePerson, *, by: Person, at: datetime) -> Members
     return membership
 
 
+def _admitted(command: InvitePerson, site: Site) -> Membership | None:
+    """Return what an earlier delivery gave."""
+    person = earlier(Person, command.id, _account(command))
+    if person is None:
+        return None
+    membership = Membership.objects.filter(person=person, site=site).first()
+    if membership is None or membership.role != command.role:
+        raise IdTaken(SAVED_OTHERWISE)
+    return membership
+
+
+def _require_password(command: InvitePerson) -> None:
+    try:
+        validate_password(command.password, Person(**_account(command)))
+    except ValidationError as error:
+        raise PasswordUnfit(" ".join(error.messages)) from error
+
+
 def _admit(command: InvitePerson, site: Site, at: datetime) -> Membership:
-    person = Person(
-        id=command.id,
-        username=command.username,
-        full_name=command.full_name,
-        initials=command.initials,
-    )
+    person = Person(id=command.id, **_account(command))
     person.set_password(command.password)
     person.save(force_insert=True)
     return Membership.objects.create(person=person, site=site, role=command.role, since=at)
+
+
+def _account(command: InvitePerson) -> dict[str, Any]:
+    return {
+        "username": command.username,
+        "full_name": command.full_name,
+        "initials": command.initials,
+    }

@@ -1,6 +1,6 @@
 """Open sites and areas."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 
 from facility.commands import ledger
+from facility.commands.deliveries import earlier
 from facility.models import Area, Membership, Person, Site
 from facility.queries import people
 from facility.refusals import NotFound, Refusal
@@ -53,20 +54,14 @@ def open_site(command: OpenSite, *, by: Person, at: datetime) -> Site:
     """Open a site with ``by`` as its manager; the same id again returns the same site.
 
     Raises:
-        NameTaken, UnknownTimeZone
+        IdTaken, NameTaken, UnknownTimeZone
     """
-    if site := Site.objects.filter(pk=command.id).first():
+    if site := earlier(Site, command.id, asdict(command)):
         return site
     _require_time_zone(command.time_zone)
     if Site.objects.filter(name=command.name).exists():
         raise NameTaken(f"There is already a site named {command.name}.")
-    site = Site.objects.create(
-        id=command.id,
-        name=command.name,
-        time_zone=command.time_zone,
-        jurisdiction=command.jurisdiction,
-        opened_at=at,
-    )
+    site = Site.objects.create(**asdict(command), opened_at=at)
     membership = Membership.objects.create(
         person=by, site=site, role=Membership.Role.MANAGER, since=at
     )
@@ -87,25 +82,19 @@ def open_area(command: OpenArea, *, by: Person, at: datetime) -> Area:
     """Add a room, row or rack.
 
     Raises:
-        NotFound, NotAllowed, NameTaken, HygieneRankOffScale
+        NotFound, NotAllowed, IdTaken, NameTaken, HygieneRankOffScale
     """
     site = Site.objects.open_to(by).filter(pk=command.site_id).first()
     if site is None:
         raise NotFound("There is no such site.")
     people.require(by, "facility.open-area", site)
-    if area := Area.objects.filter(pk=command.id).first():
+    if area := earlier(Area, command.id, asdict(command)):
         return area
     if not 1 <= command.hygiene_rank <= 9:  # noqa: PLR2004  the scale of the column
         raise HygieneRankOffScale("Give a hygiene rank from 1 (cleanest) to 9.")
     if site.areas.filter(name=command.name).exists():
         raise NameTaken(f"{site.name} already has an area named {command.name}.")
-    area = Area.objects.create(
-        id=command.id,
-        site=site,
-        name=command.name,
-        hygiene_rank=command.hygiene_rank,
-        opened_at=at,
-    )
+    area = Area.objects.create(**asdict(command), opened_at=at)
     ledger.record(
         "facility.open-area", [area], about=area, site=site, by=by, happened_at=at, recorded_at=at
     )

@@ -1,0 +1,2 @@
+from tests.contracts.standing import noon as noon
+from tests.contracts.standing import standing_house as standing_house

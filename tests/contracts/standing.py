@@ -1,0 +1,67 @@
+"""Houses that stand for a whole module: built once in a transaction that is undone at its end."""
+
+import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import asdict
+from typing import Any
+
+import pytest
+from django.db import connection, transaction
+from django.utils import timezone
+from pytest_django import DjangoDbBlocker
+from rest_framework.test import APIClient
+from rest_framework.utils.encoders import JSONEncoder
+
+from facility.models import Person
+from facility.sockets.deeds import AUDITOR, MANAGER, STAFF, VETERINARIAN, Deed
+from tests.cast import House, build_house
+from tests.quarantine.ready import AT
+
+
+@pytest.fixture(scope="module")
+def noon() -> Iterator[None]:
+    """Interfaces read the clock; here it says ``AT``."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(timezone, "now", lambda: AT)
+        yield
+
+
+@pytest.fixture(scope="module")
+def standing_house(
+    django_db_setup: None, django_db_blocker: DjangoDbBlocker, noon: None
+) -> Iterator[House]:
+    with django_db_blocker.unblock(), undone():
+        yield build_house()
+
+
+@contextmanager
+def undone() -> Iterator[None]:
+    """Undo at its end what was committed inside; commands take it for a test's own transaction."""
+    block: Any = transaction.atomic()
+    block._from_testcase = True
+    with block:
+        yield
+        connection.check_constraints()
+        transaction.set_rollback(True)
+
+
+def posted(deed: str, body: Any, *, by: Person) -> Any:
+    """Send a deed the way a device does; what goes wrong inside is an answer of 500."""
+    client = APIClient(raise_request_exception=False)
+    client.force_authenticate(by)
+    text = body if isinstance(body, str) else json.dumps(body)
+    return client.post(f"/api/deeds/{deed}/", text, content_type="application/json")
+
+
+def plain(command: Any) -> dict[str, Any]:
+    """The command as JSON."""
+    told: dict[str, Any] = json.loads(json.dumps(asdict(command), cls=JSONEncoder))
+    return told
+
+
+def doer_of(deed: Deed, house: House) -> Person:
+    """Somebody of the house whose role may do it, and who has no part in what it judges."""
+    by_role = {VETERINARIAN: house.vera, STAFF: house.ana, MANAGER: house.mo}
+    assert AUDITOR not in deed.roles
+    return next(person for role, person in by_role.items() if role in deed.roles)
