@@ -70,9 +70,9 @@ def follow(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG00
 
 
 def forecast_now(cycle: Cycle, *, at: datetime) -> None:
-    """Forecast and keep; nothing read since the start leaves nothing to forecast from."""
+    """Forecast and keep, unless this very case has a forecast."""
     case = case_of(cycle, at=at)
-    if not case["readings"] or cycle.forecasts.filter(digest=digest(case)).exists():
+    if cycle.forecasts.filter(digest=digest(case)).exists():
         return
     try:
         answers = answers_to(case)

@@ -122,9 +122,16 @@ def _dose(now: Standing, case: Case) -> NextStep | None:
         kind="dose",
         amount=amount,
         unit="mg/L-N",
-        why=f"Ammonia and nitrite are down to about {now.tan_mg_l_n:.1f} and "
-        f"{now.nitrite_mg_l_n:.1f} mg/L-N, so the oxidisers need feeding; the cap of "
-        f"{case.plan.tan_cap_mg_l_n:g} is kept.",
+        why=f"{_why_feed(now, case)}; the cap of {case.plan.tan_cap_mg_l_n:g} is kept.",
+    )
+
+
+def _why_feed(now: Standing, case: Case) -> str:
+    if not case.of("tan"):
+        return "No ammonia has been read yet, and the plan begins with this dose"
+    return (
+        f"Ammonia and nitrite are down to about {now.tan_mg_l_n:.1f} and "
+        f"{now.nitrite_mg_l_n:.1f} mg/L-N, so the oxidisers need feeding"
     )
 
 

@@ -42,7 +42,7 @@ def live(plot: Timeline, *, case: Case, members: Members) -> History:
         for change in stop.changes:
             state = changed(state, change, members=members)
         state = _to_next(state, stop, members)
-    return History(kept=np.stack(kept), now=state)
+    return History(kept=np.array(kept).reshape(-1, *state.shape), now=state)
 
 
 def _to_next(state: Floats, stop: Stop, members: Members) -> Floats:

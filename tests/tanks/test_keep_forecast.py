@@ -187,10 +187,12 @@ def test_a_job_forecasts_and_keeps_both_plans_and_the_bands(tank: Proving) -> No
     assert made.as_planned["sureness"].endswith(".")
 
 
-def test_nothing_read_is_nothing_to_forecast_from(tank: Proving) -> None:
+def test_a_start_up_has_a_forecast_before_anything_was_read(tank: Proving) -> None:
     jobs.forecast_now(tank.cycle, at=NOON + DAY)
 
-    assert not Forecast.objects.exists()
+    kept = Forecast.objects.get(cycle=tank.cycle)
+    assert kept.case["readings"] == []
+    assert kept.as_planned["ready_at_h"]["p50"] > 0
 
 
 def test_a_job_finds_the_start_up_of_a_water(

@@ -43,6 +43,18 @@ def _median_day(forecast: Forecast) -> float:
     return at_h / DAY_H
 
 
+def test_before_the_first_reading_the_forecast_is_what_the_trade_expects() -> None:
+    unread = replace(promising_case(), readings=(), now_h=0.0)
+    seeded = forecast_of(unread)
+    unseeded = forecast_of(replace(unread, events=()))
+
+    # common practice, no source: about 14 days or less seeded, several weeks without
+    assert 3.0 < _median_day(seeded) < 14.0
+    assert 21.0 < _median_day(unseeded) < 56.0
+    assert seeded.sureness.startswith("Too early")
+    assert "No ammonia has been read yet" in seeded.next_step.why
+
+
 def test_seeded_warm_fresh_water_is_due_in_one_to_three_weeks() -> None:
     # common practice, no source: about 14 days or less
     assert 5.0 < _median_day(forecast_of(promising_case())) < 21.0
