@@ -73,6 +73,11 @@ class Followed:
     def protein_percent(self) -> str:
         return written(self.told.cycle.protein_share * _PERCENT)
 
+    @property
+    def shown(self) -> str:
+        """Which forecast is shown, or nothing while there is none."""
+        return str(self.forecast.pk) if self.forecast else ""
+
     @cached_property
     def is_current(self) -> bool:
         """Whether the forecast was made from the facts as they are now known."""

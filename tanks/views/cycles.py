@@ -74,7 +74,8 @@ def show(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
         "widths": WIDTHS_PX,
         "themes": tuple(INKS),
         "may": people.deeds_of(request.user, cycle.vessel.site),
-        "tries": 0,
+        # A job takes seconds; after a minute the queue stands still.
+        "until": int(followed.told.at.timestamp()) + 60,
     }
     return render(request, "tanks/cycle.html", facts)
 

@@ -26,18 +26,23 @@ from tanks.rules.charting import INKS, KEY, WIDTHS_PX, Theme, nearest_width_px, 
 from tanks.rules.forecasting import BadCase, answers_to
 from tanks.views.found import cycle_of
 
-# Every three seconds for a minute: by then the job is done or the queue stands still.
-MOST_TRIES: Final = 20
+_STOP_ASKING: Final = 286
 
 
 @login_required
 @require_GET
 def forecast(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
-    """Return the part of the page that shows the forecast; it asks again while it is an old one."""
+    """Return the part of the page with the forecast, once it is newer than the one ``?shown=``.
+
+    Asked every few seconds; at the moment ``?until=`` it says so and need not be asked again.
+    """
     cycle = cycle_of(request, cycle_id)
-    asked = request.GET.get("tries", "")
-    tries = min(int(asked), MOST_TRIES) if asked.isdecimal() else 0
     followed = follow(course(cycle, at=timezone.now()))
+    until = request.GET.get("until", "")
+    is_over = not until.isdecimal() or followed.told.at.timestamp() >= int(until)
+    is_same = followed.shown == request.GET.get("shown", "")
+    if is_same and followed.is_awaited and not is_over:
+        return HttpResponse(status=HTTPStatus.NO_CONTENT)
     facts = {
         "followed": followed,
         "told": followed.told,
@@ -46,10 +51,11 @@ def forecast(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
         "widths": WIDTHS_PX,
         "themes": tuple(INKS),
         "may": people.deeds_of(request.user, cycle.vessel.site),
-        "tries": tries + 1,
-        "is_last_try": tries >= MOST_TRIES,
+        "until": until,
+        "is_over": is_over,
     }
-    return render(request, "tanks/_forecast.html", facts)
+    status = _STOP_ASKING if is_over else HTTPStatus.OK
+    return render(request, "tanks/_forecast.html", facts, status=status)
 
 
 @login_required
