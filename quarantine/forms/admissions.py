@@ -35,4 +35,9 @@ class StockingSheet(CommandSheet):
     happened_at = WallClockField(label="When they entered", initial=timezone.now)
 
     def command(self, admission: Admission) -> RecordStocking:
-        return RecordStocking(admission_id=admission.pk, **self.cleaned_data)
+        given = self.cleaned_data
+        opened_at = admission.happened_at
+        # The sheet's clock tells minutes: the minute of the signature is not before it.
+        if given["happened_at"] == opened_at.replace(second=0, microsecond=0):
+            given = given | {"happened_at": opened_at}
+        return RecordStocking(admission_id=admission.pk, **given)
