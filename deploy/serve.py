@@ -30,7 +30,7 @@ def main(words: Sequence[str]) -> int:
     try:
         with servers.in_use():
             _set_environment()
-            return _load() or (_serve(demo) if demo.serve else _say_ready())
+            return _load(demo) or (_serve(demo) if demo.serve else _say_ready())
     except (BadSetting, ServersUnavailable) as refusal:
         print(refusal, file=sys.stderr)
         return 1
@@ -56,8 +56,13 @@ def _secret_key_file(folder: Path) -> Path:
     return path
 
 
-def _load() -> int:
-    return subprocess.run([*_PYTHON, "-m", "deploy.loading"], check=False).returncode
+def _load(demo: Demo) -> int:
+    loading = [*_PYTHON, "-m", "deploy.loading", _address(demo)]
+    return subprocess.run(loading, check=False).returncode
+
+
+def _address(demo: Demo) -> str:
+    return f"http://{HOST}:{demo.port}"
 
 
 def _say_ready() -> int:
@@ -73,7 +78,7 @@ def _serve(demo: Demo) -> int:
             lambda: supervisor.is_stopping or _answers(demo), seconds=60, poll_s=0.2
         )
         if not supervisor.is_stopping:
-            print(f"Penstock answers at http://{HOST}:{demo.port}/ (Ctrl-C stops it).", flush=True)
+            print(f"Penstock answers at {_address(demo)}/ (Ctrl-C stops it).", flush=True)
         return supervisor.watch()
     finally:
         supervisor.stop()

@@ -1,0 +1,22 @@
+"""Everything that happened, in the order Penstock was told of it."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from itertools import chain
+
+from deploy.demo_data.acts import Act, Weeks
+from deploy.demo_data.devices import installed
+from deploy.demo_data.happenings import befell
+from deploy.demo_data.house import furnished, opened
+from deploy.demo_data.methods import defined
+from deploy.demo_data.proving import started_up
+from deploy.demo_data.routine import kept
+from deploy.demo_data.shelf import shelved
+
+_CHAPTERS = (opened, defined, shelved, furnished, installed, kept, befell, started_up)
+
+
+def story(weeks: Weeks, *, until: datetime) -> Iterator[Act]:
+    """Yield what was told by ``until``; at equal moments the chapters keep their order."""
+    acts = chain.from_iterable(chapter(weeks) for chapter in _CHAPTERS)
+    return (act for act in sorted(acts, key=lambda act: act.at) if act.at <= until)
