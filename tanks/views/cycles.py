@@ -17,8 +17,9 @@ from facility.views.signed import SignedRequest, carry_out, require
 from tanks.commands import cycles as commands
 from tanks.forms.cycles import EndCycleSheet, StartCycleSheet
 from tanks.models import Cycle, Vessel
+from tanks.queries.advising import first_steps, tests
 from tanks.queries.cycles import course, latest_forecast, open_cycle_in
-from tanks.queries.following import first_steps, follow, tests
+from tanks.queries.following import follow
 from tanks.queries.policies import policy_at, terms_of
 from tanks.queries.waters import Water, water_of
 from tanks.rules.charting import INKS, KEY, WIDTHS_PX

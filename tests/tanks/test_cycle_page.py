@@ -137,6 +137,37 @@ def test_an_older_forecast_is_marked_and_the_newer_one_asked_for(house: House) -
     assert "every 3s" in shown
 
 
+def test_an_older_forecast_never_asks_for_a_dose_that_was_given_since(house: House) -> None:
+    known = under_way(house)
+    began = known.cycle.started_at
+    known.read("TAN", "<0.1", at=timezone.now() - 3 * HOUR)
+    known.read("NITRITE", "<0.1", at=timezone.now() - 3 * HOUR)
+    known.read("ALKALINITY", "3", at=began + HOUR)
+    forecast_of(known)
+    before = now_of(known).advice
+    known.dose(at=timezone.now(), purpose="AMMONIA")
+
+    after = now_of(known).advice
+
+    assert before is not None
+    assert after is not None
+    assert before.title == "Raise alkalinity"
+    assert after.title == "Read again"
+    assert after.why.startswith("No dose now.")
+
+
+def test_before_any_forecast_the_plain_rule_advises(house: House) -> None:
+    known = under_way(house)
+    known.read("TAN", "<0.1", at=timezone.now() - HOUR)
+    known.read("NITRITE", "<0.1", at=timezone.now() - HOUR)
+
+    advice = now_of(known).advice
+
+    assert advice is not None
+    assert (advice.title, advice.amount) == ("Dose ammonia", "2 mg/L-N")
+    assert advice.act.url.endswith("?purpose=AMMONIA&target=2")
+
+
 def test_whoever_waits_is_answered_when_there_is_something_new(house: House) -> None:
     known = under_way(house)
     read_daily(known)
