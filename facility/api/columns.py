@@ -23,10 +23,13 @@ def kept_by(deed: Deed) -> type[models.Model] | None:
 
 
 def column_of(kept: type[models.Model] | None, name: str) -> Column:
-    """Return the column that keeps the command's field of this name, if there is one."""
-    fields = kept._meta.get_fields() if kept else ()
-    known = (field for field in fields if isinstance(field, models.Field))
-    return next((field for field in known if field.name == name), None)
+    """Return the column that keeps the command's field of this name, if there is one.
+
+    It may be a column of a row made alongside, to which the kept one points.
+    """
+    own = _columns(kept)
+    beside = [column for one in own for column in _columns(one.related_model)]
+    return next((column for column in (*own, *beside) if column.name == name), None)
 
 
 def longest(column: Column) -> int:
@@ -39,6 +42,10 @@ def most_digits(column: Column) -> int:
     if not isinstance(column, models.DecimalField):
         return _MOST_DIGITS
     return (column.max_digits or 0) - (column.decimal_places or 0) + DECIMALS
+
+
+def _columns(kept: Any) -> list[Any]:
+    return list(kept._meta.concrete_fields) if _is_model(kept) else []
 
 
 def _is_model(kind: Any) -> bool:

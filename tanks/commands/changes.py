@@ -276,6 +276,8 @@ def _require_seed(command: LogSeeding, vessel: Vessel) -> None:
         raise OriginMissing(
             "Name the tank or system the media comes from: seeding brings its diseases along."
         )
+    elif command.product_id is not None:
+        raise WrongSubstance("Mature media is not from the shelf; leave the product out.")
     if not command.quantity.strip():
         raise QuantityMissing("Say how much went in, such as 500 mL or 2 bags.")
 
@@ -289,12 +291,7 @@ def _require_culture(command: LogSeeding, vessel: Vessel) -> None:
 
 
 def _record(kind: str, row: Fact, vessel: Vessel, *, by: Person, at: datetime) -> None:
+    when = row.happened_at
     ledger.record(
-        kind,
-        [row],
-        about=vessel,
-        site=vessel.site,
-        by=by,
-        happened_at=row.happened_at,
-        recorded_at=at,
+        kind, [row], about=vessel, site=vessel.site, by=by, happened_at=when, recorded_at=at
     )

@@ -148,6 +148,8 @@ def correct_reading(command: CorrectReading, *, by: Person, at: datetime) -> Rea
 def _delivered(command: LogReadings) -> tuple[Reading, ...]:
     """Return the rows of an earlier delivery of the same sample."""
     ids = [taken.id for taken in command.readings]
+    if len(set(ids)) < len(ids):
+        raise IdTaken("Two of these readings bear one id; give each its own.")
     first = Reading.objects.filter(sample=command.id, corrects=None).order_by("pk")
     kept = tuple(first) or tuple(Reading.objects.filter(pk__in=ids))
     if kept and not _same(kept, command):

@@ -5,6 +5,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any, Final
 
 from chemistry import volume
@@ -153,6 +154,9 @@ def _number(basis: Mapping[str, Any], name: str, default: str | None = None) -> 
             return float(default)
         raise BadBasis("Fill this in, or leave out what belongs to it.", field=name)
     try:
-        return float(str(basis[name]))
+        read = float(str(basis[name]))
     except ValueError as error:
         raise BadBasis("Write a number, such as 61.5.", field=name) from error
+    if not isfinite(read):
+        raise BadBasis("Write a number, such as 61.5.", field=name)
+    return read

@@ -1,10 +1,10 @@
-"""Houses that stand for a whole module: built once in a transaction that is undone at its end."""
+"""A house that stands for a whole module, built in a transaction that is undone at its end."""
 
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
-from typing import Any
+from dataclasses import asdict, dataclass
+from typing import Any, Final
 
 import pytest
 from django.db import connection, transaction
@@ -14,9 +14,27 @@ from rest_framework.test import APIClient
 from rest_framework.utils.encoders import JSONEncoder
 
 from facility.models import Person
-from facility.sockets.deeds import AUDITOR, MANAGER, STAFF, VETERINARIAN, Deed
+from facility.sockets.deeds import MANAGER, STAFF, VETERINARIAN, Deed, deeds
 from tests.cast import House, build_house
+from tests.contracts.acts import ACTS
 from tests.quarantine.ready import AT
+
+DEEDS: Final = [deed for deed in deeds if deed.roles]
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A deed with an example of it, in the house where it may be done."""
+
+    deed: Deed
+    house: House
+    command: Any
+
+    @property
+    def doer(self) -> Person:
+        """Somebody whose role may do it, and who has no part in what it judges."""
+        here = {VETERINARIAN: self.house.vera, STAFF: self.house.ana, MANAGER: self.house.mo}
+        return next(person for role, person in here.items() if role in self.deed.roles)
 
 
 @pytest.fixture(scope="module")
@@ -33,6 +51,12 @@ def standing_house(
 ) -> Iterator[House]:
     with django_db_blocker.unblock(), undone():
         yield build_house()
+
+
+@pytest.fixture(scope="module", params=DEEDS, ids=lambda deed: deed.name)
+def act(request: pytest.FixtureRequest, standing_house: House) -> Iterator[Act]:
+    with undone():
+        yield Act(request.param, standing_house, ACTS[request.param.name](standing_house))
 
 
 @contextmanager
@@ -58,10 +82,3 @@ def plain(command: Any) -> dict[str, Any]:
     """The command as JSON."""
     told: dict[str, Any] = json.loads(json.dumps(asdict(command), cls=JSONEncoder))
     return told
-
-
-def doer_of(deed: Deed, house: House) -> Person:
-    """Somebody of the house whose role may do it, and who has no part in what it judges."""
-    by_role = {VETERINARIAN: house.vera, STAFF: house.ana, MANAGER: house.mo}
-    assert AUDITOR not in deed.roles
-    return next(person for role, person in by_role.items() if role in deed.roles)

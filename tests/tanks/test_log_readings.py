@@ -228,3 +228,11 @@ def test_strangers_find_no_tank_and_auditors_may_only_look(house: House) -> None
         log_readings(command, by=house.bo, at=NOON)
     with pytest.raises(NotAllowed):
         log_readings(command, by=house.hale, at=NOON)
+
+
+def test_two_readings_of_one_sample_never_bear_one_id(house: House) -> None:
+    reading = taken(kit(house, "TAN"), "0.5")
+
+    with pytest.raises(IdTaken):
+        log_readings(sample(vessel_of(house), reading, reading), by=house.ana, at=NOON)
+    assert not Reading.objects.exists()

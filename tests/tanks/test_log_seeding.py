@@ -91,6 +91,15 @@ def test_salt_is_no_culture(house: House, tank: Vessel) -> None:
         log_seeding(asked(tank, shelved(house)), by=house.ana, at=NOON)
 
 
+def test_mature_media_does_not_come_from_the_shelf(
+    house: House, tank: Vessel, culture: Product
+) -> None:
+    command = asked(tank, culture, kind="MATURE_MEDIA", origin="S-4")
+
+    with pytest.raises(WrongSubstance):
+        log_seeding(command, by=house.ana, at=NOON)
+
+
 def test_dead_culture_is_refused(house: House, tank: Vessel) -> None:
     culture = shelved(house, substance="CULTURE", form="SOLUTION", expires_on=date(2026, 3, 29))
     later = NOON + timedelta(days=1)

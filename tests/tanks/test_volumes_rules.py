@@ -111,6 +111,8 @@ def test_meter_counts_in_its_own_unit(unit: str, litres: float) -> None:
         (GEOMETRY, BOX | BED | {"bed_depth_cm": "95"}, "displaced_l"),
         (GEOMETRY, BOX | ROCK | {"rock_kg": "2000"}, "displaced_l"),
         (GEOMETRY, BOX | {"length_cm": "nan"}, "length_cm"),
+        (METERED, {"litres": "NaN"}, "litres"),
+        (METERED, {"litres": "1e999"}, "litres"),
     ],
 )
 def test_impossible_measures_name_what_to_mend(
