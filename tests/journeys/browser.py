@@ -1,0 +1,87 @@
+"""A phone and a desk that are real browsers, and complain aloud about what they find."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any, Final, Protocol
+
+from playwright.sync_api import Browser, ConsoleMessage, Page
+
+from facility.models import Person
+from tests.cast import PASSWORD
+
+# As root and without a graphics card; nothing is asked of the network behind our backs.
+FLAGS: Final = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+_PATIENCE_MS: Final = 6000
+# A sheet that is refused comes back as 422: the browser calls every such answer an error.
+# Leaving a page while a preview is under way ends the preview, and htmx says so.
+_EXPECTED: Final = ("status of 422", "htmx:sendAbort", "htmx:afterRequest")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Screen:
+    """``options`` are a browser context's own."""
+
+    options: dict[str, Any]
+
+
+class Opener(Protocol):
+    def __call__(self, screen: Screen, **options: Any) -> Page: ...
+
+
+PHONE: Final = Screen(
+    options={
+        "viewport": {"width": 390, "height": 844},
+        "device_scale_factor": 2,
+        "has_touch": True,
+        "is_mobile": True,
+    }
+)
+DESK: Final = Screen(options={"viewport": {"width": 1440, "height": 900}})
+
+
+@contextmanager
+def opened(browser: Browser, screen: Screen, *, at: str, **options: Any) -> Iterator[Page]:
+    """A page of its own, signed in nowhere; afterwards it must have had nothing to complain of."""
+    with browser.new_context(base_url=at, **screen.options, **options) as context:
+        context.set_default_timeout(_PATIENCE_MS)
+        page = context.new_page()
+        complaints: list[str] = []
+        page.on("console", lambda message: complaints.extend(_complaint(message)))
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        yield page
+        assert not complaints, complaints
+
+
+def sign_in(page: Page, person: Person) -> None:
+    """Through the sign-in sheet that is open now."""
+    page.get_by_label("Name", exact=True).fill(person.username)
+    page.get_by_label("Password", exact=True).fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+
+
+def signed_in(page: Page, person: Person) -> Page:
+    page.goto("/sign-in/")
+    sign_in(page, person)
+    page.get_by_role("heading", level=1).first.wait_for()
+    return page
+
+
+def overflow_px(page: Page) -> int:
+    """How far the page is wider than the screen."""
+    wider = "document.scrollingElement.scrollWidth - document.scrollingElement.clientWidth"
+    return int(page.evaluate(wider))
+
+
+def _complaint(message: ConsoleMessage) -> list[str]:
+    is_expected = any(words in message.text for words in _EXPECTED)
+    is_one = message.type in {"error", "warning"} and not is_expected
+    return [message.text] if is_one else []

@@ -1,0 +1,87 @@
+"""Every main page on a phone, by day and by night: legible, in bounds, without complaint.
+
+Contrast, names, roles and structure as axe-core checks them (WCAG 2.2 A and AA, and its own
+advice); 390 px is the narrow side of a common phone.
+"""
+
+from collections.abc import Iterator
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from tests.cast import House
+from tests.journeys.browser import PHONE, Opener, overflow_px, signed_in
+from tests.tanks.estate import closed, device_on, measured, opened, system_of, vessel_of
+from tests.tanks.proving import HOUR, Proving
+from tests.tanks.startups import proven_twice, read_daily
+
+pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_page_is_hard_to_read_or_wider_than_the_phone(
+    another: Opener, house: House, scheme: str
+) -> None:
+    known = a_house_at_work(house)
+    page = another(PHONE, color_scheme=scheme)
+    page.goto("/sign-in/")
+    faults = list(faults_of(page))
+    signed_in(page, house.mo)
+
+    for address in addresses(known):
+        answer = page.goto(address)
+        assert answer is not None
+        assert answer.ok, address
+        faults += faults_of(page)
+
+    assert faults == []
+
+
+def a_house_at_work(house: House) -> Proving:
+    """A system with two tanks, one shut off, and a start-up with readings and two passes."""
+    system = system_of(house)
+    for code in ("B-01", "B-02"):
+        tank = vessel_of(house, code=code)
+        measured(house, tank, litres="120")
+        connection = opened(house, tank, system, valve=f"V {code}")
+        if code == "B-02":
+            closed(house, connection, at=connection.period.lower + HOUR)
+    measured(house, system, litres="300")
+    device_on(house, system)
+    known = proven_twice(house)
+    read_daily(known)
+    return known
+
+
+def addresses(known: Proving) -> tuple[str, ...]:
+    tank, cycle = f"/tanks/{known.vessel.pk}", f"/cycles/{known.cycle.pk}"
+    system = known.house.site.vessels.get(kind="SYSTEM")
+    return (
+        "/",
+        "/today/",
+        "/estate/",
+        f"/waters/{system.pk}/",
+        f"{tank}/",
+        f"{tank}/readings/",
+        f"{tank}/dose/?purpose=AMMONIA",
+        f"/tanks/{system.pk}/cycle/?kind=MARINE",
+        f"{cycle}/plan/",
+        f"{cycle}/",
+        f"{cycle}/certificate/",
+        f"{cycle}/dossier/",
+        f"/waters/{known.vessel.pk}/gate/",
+        "/ledger/",
+        "/labels/",
+        "/shelf/",
+    )
+
+
+def faults_of(page: Page) -> Iterator[str]:
+    """Everything wrong with the page that is open, unfolded, with its address and place."""
+    page.evaluate("for (const one of document.querySelectorAll('details')) one.open = true")
+    if (wider := overflow_px(page)) > 0:
+        yield f"{page.url} is {wider} px wider than the screen"
+    for violation in Axe().run(page).response["violations"]:
+        for node in violation["nodes"]:
+            yield f"{page.url} {violation['id']}: {node['html'][:200]}"
