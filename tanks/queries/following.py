@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Final
 
@@ -61,6 +61,14 @@ class Followed:
     @property
     def unbuffered(self) -> Window | None:
         return self._window("unbuffered")
+
+    @property
+    def read_until(self) -> datetime | None:
+        """When the latest reading that the forecast knows of was taken."""
+        if self.forecast is None:
+            return None
+        hours = [reading["t_h"] for reading in self.forecast.case["readings"]]
+        return self.told.cycle.started_at + timedelta(hours=max(hours)) if hours else None
 
     @property
     def sureness(self) -> str:
