@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
-from typing import Any, Final
+from typing import Any
 
 import pytest
 from django.db import connection, transaction
@@ -14,12 +14,10 @@ from rest_framework.test import APIClient
 from rest_framework.utils.encoders import JSONEncoder
 
 from facility.models import Person
-from facility.sockets.deeds import MANAGER, STAFF, VETERINARIAN, Deed, deeds
+from facility.sockets.deeds import MANAGER, STAFF, VETERINARIAN, Deed
 from tests.cast import House, build_house
-from tests.contracts.acts import ACTS
+from tests.contracts.acts import DEEDS, example_of
 from tests.quarantine.ready import AT
-
-DEEDS: Final = [deed for deed in deeds if deed.roles]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +54,7 @@ def standing_house(
 @pytest.fixture(scope="module", params=DEEDS, ids=lambda deed: deed.name)
 def act(request: pytest.FixtureRequest, standing_house: House) -> Iterator[Act]:
     with undone():
-        yield Act(request.param, standing_house, ACTS[request.param.name](standing_house))
+        yield Act(request.param, standing_house, example_of(request.param)(standing_house))
 
 
 @contextmanager
