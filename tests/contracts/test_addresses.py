@@ -1,0 +1,184 @@
+"""Every address: signed out, as a stranger, as an auditor.
+
+Each is filled in with rows that exist; an address with a part of an unknown name fails here
+until ``rows`` knows an example of it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Final
+from urllib.parse import urlsplit
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from facility.models import Entry
+from facility.sockets.deeds import deeds
+from tests.cast import House
+from tests.quarantine.ready import admitted, ready
+from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
+
+PUBLIC: Final = {"alive", "sign-in", "api-schema"}
+# Anybody may open a site of their own, and leave.
+EVERYBODY: Final = {"facility:open-site", "facility:sign-out"}
+DONE_BY_DEEDS: Final = {deed.name.partition(".")[2] for deed in deeds}
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One address as the resolver knows it: its name with its namespace, and its blanks."""
+
+    name: str
+    blanks: tuple[str, ...]
+
+    @property
+    def verb(self) -> str:
+        return self.name.rpartition(":")[2]
+
+    @property
+    def is_api(self) -> bool:
+        return self.verb.startswith("api-")
+
+
+def _ways(resolver: URLResolver, namespace: str = "") -> Iterator[Way]:
+    for pattern in resolver.url_patterns:
+        if isinstance(pattern, URLResolver):
+            inner = f"{pattern.namespace}:" if pattern.namespace else ""
+            yield from _ways(pattern, namespace + inner)
+        elif isinstance(pattern, URLPattern):
+            assert pattern.name, f"{pattern} has no name"
+            regex = pattern.pattern.regex
+            yield Way(namespace + pattern.name, tuple(regex.groupindex))
+
+
+WAYS: Final = list(_ways(get_resolver()))
+CLOSED: Final = [way for way in WAYS if way.verb not in PUBLIC]
+PAGES: Final = [way for way in CLOSED if not way.is_api and way.name not in EVERYBODY]
+# A scanned label leads on to its tank; a forecast as good as it gets says: ask no more.
+_FOUND: Final = {"scan": 303, "forecast": 286}
+every_closed = pytest.mark.parametrize("way", CLOSED, ids=lambda way: way.name)
+every_page = pytest.mark.parametrize("way", PAGES, ids=lambda way: way.name)
+
+
+@pytest.fixture(scope="module")
+def rows(standing_house: House) -> dict[str, Any]:
+    """A proven tank with its admission, and a tank on a system."""
+    house = standing_house
+    told = ready(house)
+    tank, system = vessel_of(house, code="A-02"), system_of(house)
+    for vessel in (tank, system):
+        measured(house, vessel, litres="300")
+    reading = told.read("TAN", "<0.1", at=told.vessel.readings.latest("happened_at").happened_at)
+    return {
+        "vessel_id": told.vessel.pk,
+        "cycle_id": told.cycle.pk,
+        "challenge_id": told.cycle.challenges.earliest("happened_at").pk,
+        "reading_id": reading.pk,
+        "model": "tanks.reading",
+        "fact_id": reading.pk,
+        "code": told.vessel.labels.get().code,
+        "site_id": house.site.pk,
+        "parameter": "tan",
+        "kind": "tank",
+        "connection_id": opened(house, tank, system).pk,
+        "device_id": device_on(house, tank).pk,
+        "product_id": told.salt.pk,
+        "admission_id": admitted(told).pk,
+    }
+
+
+@pytest.mark.django_db
+@every_closed
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_signed_out_one_is_sent_to_sign_in(
+    way: Way, method: str, rows: dict[str, Any], client: Client
+) -> None:
+    answer = getattr(client, method)(_address(way, rows))
+
+    if way.is_api:
+        assert answer.status_code in {401, 403}
+        return
+    if (way.verb, method) == ("sign-out", "get"):
+        assert answer.status_code == 405
+        return
+    assert answer.status_code in {302, 303}
+    assert urlsplit(answer["Location"]).path == reverse("facility:sign-in")
+
+
+@pytest.mark.django_db
+@every_closed
+def test_a_stranger_finds_nothing(
+    way: Way, rows: dict[str, Any], standing_house: House, client: Client
+) -> None:
+    client.force_login(standing_house.bo)
+
+    answer = client.get(_address(way, rows))
+
+    if answer.status_code == 405:
+        answer = client.post(_address(way, rows), content_type="application/json")
+    if way.blanks:
+        assert answer.status_code == 404
+    told = answer.content.decode()
+    assert standing_house.site.name not in told
+    assert not any(code in told for code in ("A-01", "A-02", "S-1", "Ana Quill"))
+
+
+@pytest.mark.django_db
+@every_page
+def test_a_stranger_changes_nothing(
+    way: Way, rows: dict[str, Any], standing_house: House, client: Client
+) -> None:
+    client.force_login(standing_house.bo)
+    before = Entry.objects.count()
+
+    answer = client.post(_address(way, rows))
+
+    assert answer.status_code in ({404, 405} if way.blanks else {405})
+    assert Entry.objects.count() == before
+
+
+@pytest.mark.django_db
+@every_page
+def test_an_auditor_reads_every_page_and_is_shown_no_sheet_of_work(
+    way: Way, rows: dict[str, Any], standing_house: House, client: Client
+) -> None:
+    client.force_login(standing_house.hale)
+
+    answer = client.get(_address(way, rows))
+
+    if answer.status_code != 405:
+        assert answer.status_code == (
+            403 if way.verb in DONE_BY_DEEDS else _FOUND.get(way.verb, 200)
+        )
+
+
+@pytest.mark.django_db
+@every_page
+def test_an_auditor_changes_nothing(
+    way: Way, rows: dict[str, Any], standing_house: House, client: Client
+) -> None:
+    client.force_login(standing_house.hale)
+    before = Entry.objects.count()
+
+    answer = client.post(_address(way, rows))
+
+    assert answer.status_code in {403, 405}
+    assert Entry.objects.count() == before
+
+
+@pytest.mark.django_db
+@every_page
+def test_a_manager_finds_every_page(
+    way: Way, rows: dict[str, Any], standing_house: House, client: Client
+) -> None:
+    client.force_login(standing_house.mo)
+
+    answer = client.get(_address(way, rows))
+
+    if answer.status_code != 405:
+        assert answer.status_code == _FOUND.get(way.verb, 200)
+
+
+def _address(way: Way, rows: dict[str, Any]) -> str:
+    return reverse(way.name, kwargs={blank: rows[blank] for blank in way.blanks})
