@@ -16,6 +16,7 @@ from chemistry.cycling.model import Conditions, Kinetics, conditions, ph
 
 _LONGEST_STEP_H: Final = 1.0
 _SHOCK_G_KG: Final = 8.0
+_STRAYS_MG_L_D: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +46,7 @@ class Basin:
         self._state: Floats = np.zeros((6, 1))
         self._state[NITRATE] = nature.nitrate_mg_l_n
         self._state[ALKALINITY] = nature.alkalinity_meq_l
-        self._state[4:] = 1e-4
+        self._state[4:] = _STRAYS_MG_L_D
 
     def live(self, hours: float) -> None:
         count = max(ceil(hours / _LONGEST_STEP_H), 1)

@@ -23,7 +23,9 @@ from tanks.commands.methods import DefineMethod
 
 # How near to a colour a value must lie, on the way to the next, to be called by that colour.
 _NEAR: Final = 0.32
+# Fainter than this share of the first colour is none; darker than this of the last is beyond it.
 _FAINT: Final = 0.75
+_DARK: Final = 1.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +61,7 @@ class Means:
     def _by_colour(self, value: float) -> str:
         if value < self.steps[0] * _FAINT:
             return f"<{self.steps[0]:g}"
-        if value > self.steps[-1] / _FAINT:
+        if value > self.steps[-1] * _DARK:
             return f">{self.steps[-1]:g}"
         if value <= self.steps[0] or value >= self.steps[-1]:
             return f"{self.steps[0] if value <= self.steps[0] else self.steps[-1]:g}"

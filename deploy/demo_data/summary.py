@@ -5,17 +5,21 @@ from datetime import datetime
 from textwrap import fill
 from typing import Final
 
+from deploy.demo_data.acts import ident
+from deploy.demo_data.happenings import ISOLATED
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MEMBERS, SITE_NAME
 from facility.models import Site
+from facility.rules.codes import new_code
+from facility.rules.wording import written
 from tanks.queries.cycles import courses
 from tanks.queries.following import Followed, follow
 
 _WIDE: Final = 96
 _LIKELY_PERCENT: Final = 50
 _EXPLORE: Final = (
-    "Sign in as the manager and start at the day's list; the auditor sees the ledger and the "
-    "dossiers; a label's code leads to its tank at /t/CODE."
+    "To look around: sign in as the manager and begin at the day's list, then scan a tank that is "
+    "shut off its system ({address}/t/{label}); the auditor reads the ledger and the dossiers."
 )
 
 
@@ -35,7 +39,7 @@ def _lines(address: str, at: datetime) -> Iterator[str]:
     for told in courses(Site.objects.get(pk=SITE_ID), at=at):
         yield from _start_up(follow(told))
     yield ""
-    yield _EXPLORE
+    yield _EXPLORE.format(address=address, label=new_code(ident(f"label:{ISOLATED}").bytes))
 
 
 def _start_up(one: Followed) -> Iterator[str]:
@@ -48,7 +52,7 @@ def _start_up(one: Followed) -> Iterator[str]:
 def _window(one: Followed) -> str:
     if one.told.is_certified and one.told.certificate:
         feed = one.told.certificate.certificate.feed_g_per_day
-        return f"passed; {feed:g} g/day certified and in force."
+        return f"passed; {written(feed)} g/day certified and in force."
     if one.forecast is None:
         return "nothing to forecast from yet."
     likeliest = one.causes[0]
