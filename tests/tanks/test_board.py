@@ -1,6 +1,6 @@
 """The board shows every water in a fixed number of queries, and says what asks for an act."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 from uuid import uuid4
 
@@ -81,7 +81,7 @@ def test_a_reading_over_its_limit_puts_the_water_among_those_that_need_a_look(
 ) -> None:
     _stand(crowd, range(1, 3))
     loud = Vessel.objects.get(code="W-001")
-    _read(loud, crowd, "NITRITE", Decimal(4))
+    _read(loud, crowd, "NITRITE", Decimal(4), at=NOW)
 
     shown = board(crowd.site, at=NOW)
 
@@ -121,9 +121,15 @@ def _stand(house: House, numbers: range) -> None:
     _cycles(house, [vessel for n, vessel in zip(numbers, vessels, strict=True) if n % 5 == 0])
 
 
-def _read(vessel: Vessel, house: House, parameter: str, value: Decimal) -> None:
+def _read(
+    vessel: Vessel,
+    house: House,
+    parameter: str,
+    value: Decimal,
+    *,
+    at: datetime = NOW - timedelta(hours=1),
+) -> None:
     method = Method.objects.get(site=house.site, parameter=parameter)
-    at = NOW - timedelta(hours=1)
     Reading.objects.create(
         id=uuid4(),
         vessel=vessel,
