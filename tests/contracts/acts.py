@@ -13,5 +13,6 @@ DEEDS: Final = [deed for deed in deeds if deed.roles]
 def example_of(deed: Deed) -> Callable[[House], Any]:
     """Return what builds a command of this deed; a new deed needs a ``to_<verb>`` of its own."""
     name = f"to_{deed.give.__name__}"
-    found = (getattr(module, name, None) for module in (place_acts, water_acts))
-    return next(example for example in found if example is not None)
+    place = place_acts if hasattr(place_acts, name) else water_acts
+    example: Callable[[House], Any] = getattr(place, name)
+    return example

@@ -17,7 +17,7 @@ from tanks.queries.following import Followed, follow
 from tests.cast import House
 from tests.tanks.estate import device_on, vessel_of
 from tests.tanks.proving import DAY, HOUR, Proving
-from tests.tanks.startups import proven_twice, read_daily, signed_in, under_way
+from tests.tanks.startups import read_daily, signed_in, under_way
 
 PAGES = ("cycle", "plan", "chart", "forecast", "begin-challenge", "sign-certificate", "end-cycle")
 
@@ -232,26 +232,6 @@ def test_a_certified_filter_is_to_be_kept_fed(house: House) -> None:
     assert "19.3" in page(signed_in(house.ana), "cycle", known)
 
 
-def test_signable_passes_are_told_with_their_feed(house: House) -> None:
-    """2 mg/L-N × 400 L / (1000 × 0.45 × 0.092) = 19.3 g/day."""
-    ready = now_of(proven_twice(house)).signable
-
-    assert ready is not None
-    assert str(ready.feed_g_per_day) == "19.30"
-    assert ready.readers == {house.ana.pk}
-    assert not ready.hindrances
-
-
-def test_one_pass_is_told_to_be_too_few(house: House) -> None:
-    known = under_way(house)
-    known.verdict(at=timezone.now() - 26 * HOUR)
-
-    ready = now_of(known).signable
-
-    assert ready is not None
-    assert ready.hindrances == ("2 passes in a row are needed, here are 1.",)
-
-
 def test_the_plan_names_what_to_do_for_what_is_not_met(house: House) -> None:
     known = under_way(house)
     uv = device_on(house, known.vessel, at=known.cycle.started_at)
@@ -262,32 +242,6 @@ def test_the_plan_names_what_to_do_for_what_is_not_met(house: House) -> None:
     assert "g of AMMONIUM_CHLORIDE SOLID in 400 L make 2.00 mg/L-N." in shown
     assert "0.143 meq/L" in shown
     assert "no animals in this water" in shown
-
-
-def test_a_chart_is_private_and_sent_once(house: House) -> None:
-    known = under_way(house)
-    read_daily(known)
-    url = reverse("tanks:chart", args=[known.cycle.pk])
-    client = signed_in(house.hale)
-
-    first = client.get(f"{url}?width=390&theme=dark")
-    again = client.get(f"{url}?width=390&theme=dark", headers={"If-None-Match": first["ETag"]})
-    other = client.get(f"{url}?width=390&theme=light")
-
-    assert first["Content-Type"] == "image/svg+xml"
-    assert first["Cache-Control"] == "private, no-cache"
-    assert (again.status_code, again.content) == (304, b"")
-    assert first.content.startswith(b"<svg")
-    assert first["ETag"] != other["ETag"]
-
-
-@pytest.mark.parametrize("query", ["?width=abc", "?width=-4", "?theme=neon", "?width=999999999"])
-def test_a_chart_takes_any_wish(house: House, query: str) -> None:
-    known = under_way(house)
-
-    answer = signed_in(house.ana).get(reverse("tanks:chart", args=[known.cycle.pk]) + query)
-
-    assert answer.status_code == 200
 
 
 def test_nothing_read_leaves_nothing_to_forecast_from(house: House) -> None:
