@@ -25,6 +25,7 @@ deeds.plug(
         give=admit_animals,
         roles=frozenset({MANAGER, VETERINARIAN}),
         says="opened the gate for animals",
+        is_signature=True,
     )
 )
 deeds.plug(

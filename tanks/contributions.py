@@ -28,10 +28,12 @@ from tanks.commands import (
 from tanks.queries import duties
 
 
-def _plug(command: type, give: Callable[..., Any], roles: frozenset[str], says: str) -> None:
+def _plug(
+    command: type, give: Callable[..., Any], roles: frozenset[str], says: str, **more: bool
+) -> None:
     """One name everywhere: the deed is called as its function is."""
     name = f"tanks.{give.__name__.replace('_', '-')}"
-    deeds.plug(Deed(name=name, command=command, give=give, roles=roles, says=says))
+    deeds.plug(Deed(name=name, command=command, give=give, roles=roles, says=says, **more))
 
 
 _plug(
@@ -71,6 +73,7 @@ _plug(
     challenges.sign_certificate,
     SIGNERS,
     "certified a feed rate as a second person",
+    is_signature=True,
 )
 # The house asks for forecasts itself; no role may.
 _plug(forecasts.KeepForecast, forecasts.keep_forecast, frozenset(), "kept a forecast")

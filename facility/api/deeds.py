@@ -9,6 +9,7 @@ from django.http.response import HttpResponseBase
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiResponse, extend_schema, inline_serializer
 from rest_framework import serializers
+from rest_framework.authentication import BasicAuthentication
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -39,6 +40,11 @@ _ANSWERS: Final = {
 }
 
 
+# Later signings need at least the component only the signer knows: 21 CFR 11.200(a)(1)(i).
+_SIGNING: Final = [BasicAuthentication]
+_ANY: Final = APIView.authentication_classes
+
+
 def view_of(deed: Deed) -> Callable[..., HttpResponseBase]:
     """Build the view of a deed, described for OpenAPI by its command.
 
@@ -47,6 +53,9 @@ def view_of(deed: Deed) -> Callable[..., HttpResponseBase]:
     sheet_of = serializer_of(deed.command, kept_by(deed))
 
     class DeedView(APIView):
+        # A session is left open on a tablet; the password is not left with it.
+        authentication_classes = _SIGNING if deed.is_signature else _ANY
+
         @extend_schema(
             operation_id=deed.name.replace(".", "-"),
             summary=deed.says.capitalize(),

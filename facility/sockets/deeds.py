@@ -17,6 +17,7 @@ class Deed:
     """``give(command, by=person, at=moment)`` carries out a ``command`` dataclass.
 
     ``roles`` may ask for it. ``says`` is the ledger's words for people, in the past tense.
+    A signature is given with the password, however long ago its signer signed in.
     """
 
     name: str
@@ -24,6 +25,7 @@ class Deed:
     give: Callable[..., Any]
     roles: frozenset[str]
     says: str
+    is_signature: bool = False
 
 
 deeds: Final = Socket[Deed]("deeds")
