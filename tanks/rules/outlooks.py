@@ -68,11 +68,15 @@ def window(
         return _day(at, started_at, zone) if at else f"past {end}"
 
     return Window(
-        half=f"{told(first.p25_at)} to {told(first.p75_at)}",
-        most=f"{told(first.p10_at)} to {told(first.p90_at)}",
+        half=_span(told(first.p25_at), told(first.p75_at)),
+        most=_span(told(first.p10_at), told(first.p90_at)),
         middle=told(first.p50_at),
         never=_written(float(answer["never_by_horizon"])),
     )
+
+
+def _span(begin: str, end: str) -> str:
+    return begin if begin == end else f"{begin} to {end}"
 
 
 def causes(shares: Mapping[str, float]) -> list[Cause]:

@@ -22,12 +22,12 @@ _WORDS: Final = {0: "in range", 1: "act now", 2: "act today", 3: "watch"}
 
 @register.filter
 def value(reading: Reading) -> SafeString:
-    """Write the value as it was entered, with unit and basis, which never wrap away."""
+    """Write the value as it was entered, with unit and basis; neither breaks within."""
     if reading.unit == "pH":
         scale = " total scale" if reading.basis == "TOTAL" else ""
         return format_html("<span>{}{}</span>", reading.as_entered, scale)
     return format_html(
-        '<span>{}\N{NO-BREAK SPACE}<span class="unit">{}</span></span>',
+        '<span><span class="whole">{}</span> <span class="unit">{}</span></span>',
         reading.as_entered,
         unit_and_basis(reading.unit, reading.basis),
     )
