@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 from itertools import pairwise
 from typing import Final
@@ -13,12 +13,17 @@ from tanks.rules.terms import Terms
 
 # A fall smaller than a kit's error is no fall (see rules.proof); common practice, no source.
 CLEAR_FALL: Final = 0.8
+# So many readings over so long without a clear fall are a stall; common practice, no source.
+STALL_READINGS: Final = 3
+STALL_FOR: Final = timedelta(days=1, hours=18)
+STALL_WINDOW: Final = timedelta(days=4)
 
 
 class Code(StrEnum):
     PREPARING = "preparing"
     AMMONIA_UNSEEN = "ammonia-unseen"
     AMMONIA_FALLING = "ammonia-falling"
+    STALLED = "stalled"
     NITRITE_STANDING = "nitrite-standing"
     CLEARING = "clearing"
     PROVEN = "proven"
@@ -29,6 +34,7 @@ TITLES: Final = {
     Code.PREPARING: "Preparing",
     Code.AMMONIA_UNSEEN: "Ammonia oxidation not seen yet",
     Code.AMMONIA_FALLING: "Ammonia falling",
+    Code.STALLED: "Stalled",
     Code.NITRITE_STANDING: "Nitrite standing",
     Code.CLEARING: "Clearing both",
     Code.PROVEN: "Proven",
@@ -75,6 +81,10 @@ def _by_readings(known: list[Measured], breaks: Sequence[datetime], terms: Terms
     if tan.is_within(limit) and nitrite is not None and nitrite.is_within(limit):
         sentence = f"TAN reads {tan.text} and nitrite {nitrite.text}, both within {limit:g} mg/L-N."
         return _stage(Code.CLEARING, sentence)
+    if stalled := _stalled(of("TAN", known), breaks, limit):
+        days = round(stalled / timedelta(days=1))
+        sentence = f"TAN was being oxidised and has stood at {tan.text} for {days} days."
+        return _stage(Code.STALLED, sentence)
     was_low = any(one.is_within(terms.redose_tan_mg_l_n) for one in of("TAN", known))
     if was_low and nitrite is not None and nitrite.is_within(limit) is not True:
         sentence = f"TAN is being oxidised, nitrite still reads {nitrite.text}."
@@ -89,6 +99,19 @@ def _oxidised(known: list[Measured], breaks: Sequence[datetime], terms: Terms) -
     )
     tans = of("TAN", known)
     return nitrite_seen or any(_fell(one, other, breaks) for one, other in pairwise(tans))
+
+
+def _stalled(
+    tans: Sequence[Measured], breaks: Sequence[datetime], limit: float
+) -> timedelta | None:
+    """Return how long TAN has stood above the limit without a clear fall, if for days."""
+    newest = tans[-1]
+    begin = max([newest.at - STALL_WINDOW, *(moment for moment in breaks if moment < newest.at)])
+    run = [one for one in tans if one.at >= begin]
+    stood = newest.at - run[0].at
+    fell = any(_fell(one, newest, breaks) for one in run[:-1])
+    is_still = len(run) >= STALL_READINGS and stood >= STALL_FOR and not fell
+    return stood if is_still and newest.is_within(limit) is False else None
 
 
 def _fell(one: Measured, other: Measured, breaks: Sequence[datetime]) -> bool:

@@ -108,7 +108,7 @@ def test_printed_password_opens(larkmoor: Site, member: Any) -> None:
     [
         ("X-01", Code.CLEARING),
         ("Z-01", Code.NITRITE_STANDING),
-        ("B2", Code.AMMONIA_FALLING),
+        ("B2", Code.STALLED),
         ("E1", Code.PROVEN),
     ],
 )

@@ -49,6 +49,26 @@ def test_a_fall_across_a_water_change_is_no_oxidation() -> None:
     assert staged(*tans, changes_at=(NOON + 2 * HOUR,)).code is Code.AMMONIA_UNSEEN
 
 
+def test_ammonia_that_fell_and_then_stands_for_days_is_stalled() -> None:
+    early = [read("TAN", 2.0, at=NOON + HOUR), read("TAN", 1.2, at=NOON + DAY)]
+    standing = [read("TAN", 1.1, at=NOON + day * DAY) for day in (4, 5, 6)]
+
+    found = staged(*early, *standing)
+
+    assert found.code is Code.STALLED
+    assert "2 days" in found.sentence
+    assert staged(*early, read("TAN", 1.1, at=NOON + 2 * DAY)).code is Code.AMMONIA_FALLING
+
+
+def test_a_dose_in_between_is_no_stall() -> None:
+    early = [read("TAN", 2.0, at=NOON + HOUR), read("TAN", 1.2, at=NOON + DAY)]
+    standing = [read("TAN", 1.1, at=NOON + day * DAY) for day in (4, 5, 6)]
+
+    found = staged(*early, *standing, doses_at=(NOON, NOON + 5 * DAY + HOUR))
+
+    assert found.code is Code.AMMONIA_FALLING
+
+
 def test_nitrite_comes_from_ammonia_alone() -> None:
     readings = [read("TAN", 2.0, at=NOON + DAY), read("NITRITE", 0.5, at=NOON + DAY)]
 
