@@ -5,6 +5,7 @@ from itertools import pairwise
 import altair as alt
 import pytest
 import vl_convert
+from altair.utils.schemapi import SchemaValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -48,7 +49,10 @@ def test_a_chart_is_a_valid_vega_lite_specification(width_px: int, theme: Theme)
     """Schema of Vega-Lite 6, as the altair package carries it."""
     drawn = spec(full(), width_px=width_px, theme=theme)
 
-    assert alt.Chart.from_dict(drawn).to_dict(validate=True)["vconcat"]
+    assert alt.TopLevelVConcatSpec(**drawn).to_dict(validate=True) == drawn
+    drawn["vconcat"][0]["layer"][0]["mark"]["type"] = "blot"
+    with pytest.raises(SchemaValidationError):
+        alt.TopLevelVConcatSpec(**drawn).to_dict()
 
 
 def test_below_detection_is_an_open_triangle_down_at_the_limit() -> None:

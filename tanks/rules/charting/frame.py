@@ -5,9 +5,16 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from typing import Any, Final, TypeAlias
 
+import altair as alt
+from altair.utils import schemapi
+
 from tanks.rules.charting.drawing import Drawing
 
 Spec: TypeAlias = dict[str, Any]
+Row: TypeAlias = dict[str, float | str | None]
+
+# Altair checks every part against its schema as it is made, 0.8 s a chart; the tests do that.
+schemapi.disable_debug_mode()
 
 EDGE_PX: Final = 62
 RIGHT_PX: Final = 14
@@ -49,27 +56,25 @@ def frame_of(drawing: Drawing, *, width_px: int) -> Frame:
     )
 
 
-def x_axis(frame: Frame, *, is_labelled: bool = False) -> Spec:
+def x_axis(frame: Frame, *, is_labelled: bool = False) -> alt.X:
     """Return the channel of days; only the lowest panel names them."""
     ticks = _ticks(frame)
-    axis: Spec = {
-        "values": ticks,
-        "title": None,
-        "labels": is_labelled,
-        "ticks": is_labelled,
-        "labelFlush": True,
-        "labelLineHeight": 13,
-    }
-    if is_labelled:
-        names = json.dumps({str(tick): _calendar_day(frame, tick) for tick in ticks})
-        axis["labelExpr"] = f"['day ' + datum.value, ({names})['' + datum.value]]"
-    scale = {"domain": [0, frame.last_day], "nice": False, "zero": False}
-    return {"field": "day", "type": "quantitative", "axis": axis, "scale": scale}
+    axis = alt.Axis(
+        values=ticks,
+        title=None,
+        labels=is_labelled,
+        ticks=is_labelled,
+        labelFlush=True,
+        labelLineHeight=13,
+        labelExpr=_names_of(ticks, frame) if is_labelled else alt.Undefined,
+    )
+    scale = alt.Scale(domain=[0, frame.last_day], nice=False, zero=False)
+    return alt.X(field="day", type="quantitative", axis=axis, scale=scale)
 
 
-def layer(rows: list[Spec], mark: str, encoding: Spec, **drawn_as: Any) -> Spec:
-    """Return one layer: rows, the mark that draws them, and where."""
-    return {"data": {"values": rows}, "mark": {"type": mark, **drawn_as}, "encoding": encoding}
+def layer(rows: list[Row], mark: alt.MarkDef, **where: Any) -> alt.UnitSpec:
+    """Return one layer: rows, the mark that draws them, and the channels that place them."""
+    return alt.UnitSpec(data=alt.InlineData(values=rows), mark=mark, encoding=alt.Encoding(**where))
 
 
 def _last_day(drawing: Drawing) -> float:
@@ -87,6 +92,11 @@ def _ticks(frame: Frame) -> list[int]:
     least_d = _TICK_PX / frame.width_px * frame.last_day
     step = next((step for step in _STEPS_D if step >= least_d), _STEPS_D[-1])
     return list(range(0, int(frame.last_day) + 1, step))
+
+
+def _names_of(ticks: list[int], frame: Frame) -> str:
+    names = json.dumps({str(tick): _calendar_day(frame, tick) for tick in ticks})
+    return f"['day ' + datum.value, ({names})['' + datum.value]]"
 
 
 def _calendar_day(frame: Frame, day: int) -> str:

@@ -2,13 +2,14 @@
 
 from typing import Final
 
+import altair as alt
+
 from tanks.rules.charting.drawing import PANELS, Drawing
 from tanks.rules.charting.frame import Spec, frame_of
 from tanks.rules.charting.inks import INKS, LETTERS, Ink, Theme
 from tanks.rules.charting.lanes import lanes
 from tanks.rules.charting.panels import panel
 
-SCHEMA: Final = "https://vega.github.io/schema/vega-lite/v6.json"
 KEY: Final = (
     "▽ below detection, at its limit; △ over range; bar: between two colours of a kit. After "
     "now: dashed line, the forecast's median; band, where eight in ten forecasts lie. Shaded, and "
@@ -30,15 +31,15 @@ def spec(drawing: Drawing, *, width_px: int, theme: Theme) -> Spec:
     drawn = [
         panel(name, drawing, frame=frame, ink=ink, is_last=name == names[-1]) for name in names
     ]
-    return {
-        "$schema": SCHEMA,
-        "vconcat": [lanes(drawing, frame=frame, ink=ink), *drawn],
-        "spacing": 24,
-        "bounds": "flush",
-        "background": ink.paper,
-        "padding": _PAD_PX,
-        "config": _config(ink),
-    }
+    chart = alt.TopLevelVConcatSpec(
+        vconcat=[lanes(drawing, frame=frame, ink=ink), *drawn],
+        spacing=24,
+        bounds="flush",
+        background=ink.paper,
+        padding=_PAD_PX,
+        config=_config(ink),
+    )
+    return {"$schema": alt.SCHEMA_URL, **chart.to_dict(validate=False)}
 
 
 def nearest_width_px(asked_px: int) -> int:
@@ -51,18 +52,18 @@ def _is_told(name: str, drawing: Drawing) -> bool:
     return is_read or any(outlook.parameter == name for outlook in drawing.outlooks)
 
 
-def _config(ink: Ink) -> Spec:
-    return {
-        "font": LETTERS,
-        "view": {"stroke": ink.line, "strokeWidth": 0.75},
-        "axis": {
-            "labelColor": ink.soft,
-            "domainColor": ink.line,
-            "tickColor": ink.line,
-            "gridColor": ink.line,
-            "gridOpacity": 0.5,
-            "labelFontSize": 11,
-            "labelPadding": 6,
-        },
-        "title": {"color": ink.ink, "fontSize": 12, "fontWeight": "bold", "anchor": "start"},
-    }
+def _config(ink: Ink) -> alt.Config:
+    return alt.Config(
+        font=LETTERS,
+        view=alt.ViewConfig(stroke=ink.line, strokeWidth=0.75),
+        axis=alt.AxisConfig(
+            labelColor=ink.soft,
+            domainColor=ink.line,
+            tickColor=ink.line,
+            gridColor=ink.line,
+            gridOpacity=0.5,
+            labelFontSize=11,
+            labelPadding=6,
+        ),
+        title=alt.TitleConfig(color=ink.ink, fontSize=12, fontWeight="bold", anchor="start"),
+    )
