@@ -3,6 +3,8 @@
 The same ledger lines give the same report: it tells the line it is as of, and no time of print.
 """
 
+from dataclasses import replace
+
 from facility.sockets.paper import Picture, Report, Section
 from tanks.models import Cycle
 from tanks.paper.charts import drawing_of, png
@@ -15,7 +17,8 @@ from tanks.queries.dossiers import Record
 _PRINTED_MM = 170.0
 _CAPTION = (
     "Readings and acts over time. Open triangles pointing down: below detection, drawn at the "
-    "limit; up: over range; bars: between two steps of a kit."
+    "limit; up: over range; bars: between two steps of a kit. The line at the right: the "
+    "day of the ledger line this is as of."
 )
 
 
@@ -49,7 +52,8 @@ def subject(cycle: Cycle) -> str:
 
 
 def _chart(record: Record) -> Section:
-    drawn = png(drawing_of(record.told, None))
+    as_of = record.told.at.astimezone(record.cycle.vessel.site.zone).date()
+    drawn = png(replace(drawing_of(record.told, None), now_word=as_of.isoformat()))
     width_px, height_px = _size_px(drawn)
     height_mm = _PRINTED_MM * height_px / width_px
     return Section("Chart", (Picture(drawn, _PRINTED_MM, height_mm, _CAPTION),))

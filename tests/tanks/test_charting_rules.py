@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tanks.rules.charting import INKS, Drawing, Theme, nearest_width_px, spec
+from tanks.rules.charting.amounts import labels_of
 from tanks.rules.charting.frame import frame_of
-from tanks.rules.charting.lanes import SHAPES, room_for
+from tanks.rules.charting.lanes import SHAPES
 from tests.tanks.drawings import (
     BEGAN,
     DAY,
@@ -158,14 +159,53 @@ def test_kinds_of_acts_differ_by_shape_or_row_and_never_by_colour_alone() -> Non
 
 
 @given(st.lists(st.floats(0.0, 20.0), min_size=1, max_size=30), st.sampled_from([320, 1040]))
-def test_amounts_written_in_one_row_never_overlap(days: list[float], width_px: int) -> None:
+def test_amounts_cover_no_mark_no_amount_and_not_the_line_of_now(
+    days: list[float], width_px: int
+) -> None:
     acts = [act(at=BEGAN + day * DAY) for day in days]
-    frame = frame_of(drawing(now=BEGAN + 20 * DAY), width_px=width_px)
+    frame = frame_of(drawing(now=BEGAN + 20 * DAY, outlooks=(outlook(),)), width_px=width_px)
+    now_px, marks_px = frame.px(frame.now_day), [frame.px(frame.day(one.at)) for one in acts]
 
-    written = [frame.px(frame.day(one.at)) for one, fits in room_for(acts, frame=frame) if fits]
+    labels = list(labels_of(acts, frame=frame))
 
-    widths = [later - earlier for earlier, later in pairwise(written)]
-    assert all(width >= 8 * 5.6 for width in widths)
+    assert all(later.from_px >= earlier.until_px for earlier, later in pairwise(labels))
+    for label in labels:
+        assert label.until_px - label.from_px >= 8 * 5.6
+        assert not any(label.from_px < px < label.until_px for px in [*marks_px, now_px])
+
+
+@pytest.mark.parametrize(
+    ("dosed", "place"),
+    [
+        ((5.0,), (5.0, "left")),
+        ((9.9,), (9.9, "right")),
+        ((9.5, 9.9), (10.0, "left")),
+    ],
+    ids=["long ago: after its mark", "just now: before its mark", "no room there: past the line"],
+)
+def test_the_amount_of_the_latest_dose_is_written_clear_of_the_line_of_now(
+    dosed: tuple[float, ...], place: tuple[float, str]
+) -> None:
+    acts = tuple(act(at=BEGAN + day * DAY, amount=f"{day} mg/L-N") for day in dosed)
+    told = drawing(acts=acts, outlooks=(outlook(),), first_pass=first_pass())
+
+    drawn = spec(told, width_px=680, theme="light")["vconcat"][0]
+
+    written = {
+        row["amount"]: (row["day"], layer["mark"]["align"])
+        for layer in layers_with(drawn, "text")
+        for row in layer["data"]["values"]
+        if "amount" in row
+    }
+    assert written[acts[-1].amount] == (pytest.approx(place[0]), place[1])
+
+
+def test_the_line_of_now_bears_the_word_it_is_given_and_ends_it_at_the_edge() -> None:
+    drawn = spec(drawing(now_word="2026-04-06"), width_px=680, theme="light")["vconcat"][0]
+
+    (word,) = layers_with(drawn, "text", text="2026-04-06")
+
+    assert word["mark"]["align"] == "right"
 
 
 def test_a_width_asked_for_becomes_one_of_three() -> None:

@@ -61,7 +61,11 @@ class FirstPass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
-    """All that is drawn. ``limit_mg_l_n`` is what TAN and nitrite must fall to in a challenge."""
+    """All that is drawn.
+
+    ``limit_mg_l_n`` is what TAN and nitrite must fall to in a challenge; ``now_word`` names the
+    line at ``now``.
+    """
 
     started_at: datetime
     now: datetime
@@ -71,3 +75,4 @@ class Drawing:
     outlooks: tuple[Outlook, ...] = ()
     first_pass: FirstPass | None = None
     limit_mg_l_n: float | None = None
+    now_word: str = "now"

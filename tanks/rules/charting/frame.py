@@ -44,6 +44,9 @@ class Frame:
     def px(self, day: float) -> float:
         return day / self.last_day * self.width_px
 
+    def day_at(self, px: float) -> float:
+        return px / self.width_px * self.last_day
+
 
 def frame_of(drawing: Drawing, *, width_px: int) -> Frame:
     """Return the axis for a chart that is ``width_px`` wide in all."""

@@ -1,11 +1,11 @@
 """The rows above the panels: what was done and when, and when a first pass is expected."""
 
-from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Final
 
 import altair as alt
 
+from tanks.rules.charting.amounts import amounts
 from tanks.rules.charting.drawing import Act, Drawing, FirstPass
 from tanks.rules.charting.frame import EDGE_PX, Frame, Row, layer, x_axis
 from tanks.rules.charting.inks import Ink
@@ -32,8 +32,7 @@ DASHES: Final = {
     "incident": [8, 2, 2, 2],
 }
 _ROW_PX: Final = 17
-_LETTER_PX: Final = 5.6
-_BESIDE_PX: Final = 6.0
+_HALF_LETTER_PX: Final = 3.0
 _DAY: Final = alt.X(field="day", type="quantitative")
 
 
@@ -43,10 +42,12 @@ def lanes(drawing: Drawing, *, frame: Frame, ink: Ink) -> alt.LayerSpec:
     names = [name for name in SHAPES if any(act.lane == name for act in drawing.acts)]
     if first and first.p10_at:
         names.append(EXPECTED)
-    layers = [_marks(drawing, names, frame, ink), _amounts(drawing, names, frame, ink)]
+    shown = [act for act in drawing.acts if act.lane in names]
+    layers = [_marks(shown, names, frame, ink)]
+    layers += amounts(shown, _row(names), frame=frame, ink=ink)
     if first and first.p10_at:
         layers += _expected(first, names, frame, ink)
-    layers += [now_rule(frame, ink), _now_word(frame, ink)]
+    layers += [now_rule(frame, ink), _now_word(drawing.now_word, frame, ink)]
     height_px = max(len(names), 1) * _ROW_PX
     return alt.LayerSpec(width=frame.width_px, height=height_px, layer=layers)
 
@@ -57,24 +58,14 @@ def now_rule(frame: Frame, ink: Ink) -> alt.UnitSpec:
     return layer([{"day": frame.now_day}], line, x=x_axis(frame))
 
 
-def room_for(acts: Iterable[Act], *, frame: Frame) -> Iterator[tuple[Act, bool]]:
-    """Tell for each act, row by row, whether its amount fits before the next mark."""
-    rows: dict[str, list[Act]] = {}
-    for act in sorted(acts, key=lambda act: act.at):
-        rows.setdefault(act.lane, []).append(act)
-    for row in rows.values():
-        edges = [frame.px(frame.day(act.at)) for act in row] + [float(frame.width_px)]
-        for act, at_px, next_px in zip(row, edges, edges[1:], strict=False):
-            need_px = len(act.amount) * _LETTER_PX + 2 * _BESIDE_PX
-            yield act, at_px + need_px <= next_px
-
-
-def _now_word(frame: Frame, ink: Ink) -> alt.UnitSpec:
+def _now_word(text: str, frame: Frame, ink: Ink) -> alt.UnitSpec:
+    """Above its line; near the right edge, ending there."""
+    is_at_edge = frame.px(frame.now_day) + len(text) * _HALF_LETTER_PX > frame.width_px
     word = alt.MarkDef(
         type="text",
-        text="now",
+        text=text,
         color=ink.ink,
-        align="center",
+        align="right" if is_at_edge else "center",
         baseline="bottom",
         dy=-3,
         fontSize=11,
@@ -82,10 +73,8 @@ def _now_word(frame: Frame, ink: Ink) -> alt.UnitSpec:
     return layer([{"day": frame.now_day}], word, x=_DAY, y=alt.PositionValueDef(value=0))
 
 
-def _marks(drawing: Drawing, names: list[str], frame: Frame, ink: Ink) -> alt.UnitSpec:
-    rows: list[Row] = [
-        {"day": frame.day(act.at), "lane": act.lane} for act in drawing.acts if act.lane in names
-    ]
+def _marks(acts: list[Act], names: list[str], frame: Frame, ink: Ink) -> alt.UnitSpec:
+    rows: list[Row] = [{"day": frame.day(act.at), "lane": act.lane} for act in acts]
     point = alt.MarkDef(type="point", filled=True, size=46, opacity=1, color=ink.ink)
     scale = alt.Scale(domain=list(SHAPES), range=list(SHAPES.values()))
     shape = alt.Shape(field="lane", type="nominal", legend=None, scale=scale)
@@ -103,17 +92,6 @@ def _row(names: list[str]) -> alt.Y:
     )
     scale = alt.Scale(domain=names or ["nothing yet"])
     return alt.Y(field="lane", type="nominal", sort=names, scale=scale, axis=axis)
-
-
-def _amounts(drawing: Drawing, names: list[str], frame: Frame, ink: Ink) -> alt.UnitSpec:
-    rows: list[Row] = [
-        {"day": frame.day(act.at), "lane": act.lane, "amount": act.amount}
-        for act, fits in room_for(drawing.acts, frame=frame)
-        if fits and act.amount and act.lane in names
-    ]
-    word = alt.MarkDef(type="text", color=ink.ink, align="left", dx=_BESIDE_PX, fontSize=10)
-    amount = alt.Text(field="amount", type="nominal")
-    return layer(rows, word, x=_DAY, y=_row(names), text=amount)
 
 
 def _expected(first: FirstPass, names: list[str], frame: Frame, ink: Ink) -> list[alt.UnitSpec]:
