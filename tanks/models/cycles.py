@@ -83,7 +83,7 @@ class Cycle(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"start-up of {self.vessel}"
+        return f"of {self.vessel}"
 
 
 class Ramp(Fact):
