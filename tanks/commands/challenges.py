@@ -25,6 +25,10 @@ from tanks.rules.proof import Judgement, judge
 from tanks.rules.requirements import as_plain
 
 _AGAIN: Final = "Judged again, from the readings named here."
+_HAS_PASSED: Final = (
+    "This challenge has passed already. If a value in it is wrong, correct or withdraw that "
+    "reading or dose: a pass that rests on it falls, and the challenge may be judged again."
+)
 _THOUSANDTH: Final = Decimal("0.001")
 
 
@@ -102,7 +106,7 @@ def begin_challenge(command: BeginChallenge, *, by: Person, at: datetime) -> Cha
 def judge_challenge(command: JudgeChallenge, *, by: Person, at: datetime) -> Verdict:
     """Record which readings judge a challenge, and what the rule makes of them now.
 
-    A verdict without a pass is taken the place of; one with a pass is final.
+    A verdict without a pass, or whose pass has fallen since, is taken the place of.
 
     Raises:
         NotFound, NotAllowed, IdTaken, InTheFuture, CycleEnded, AlreadyJudged, StartUnfit,
@@ -174,7 +178,7 @@ def _judged(
     if one is None:
         raise NotFound("This challenge was withdrawn.")
     if one.passed:
-        raise AlreadyJudged("This challenge has passed already.")
+        raise AlreadyJudged(_HAS_PASSED)
     _require_reading(told, command.start_id, Reading.Parameter.TAN, StartUnfit)
     _require_reading(told, command.tan_id, Reading.Parameter.TAN, TanUnfit)
     _require_reading(told, command.nitrite_id, Reading.Parameter.NITRITE, NitriteUnfit)

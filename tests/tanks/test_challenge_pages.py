@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from tanks.commands.withdrawals import WithdrawEntry, withdraw_entry
 from tanks.models import Certificate, Challenge, Verdict
 from tests.cast import PASSWORD, House
 from tests.tanks.proving import HOUR, Proving
@@ -101,6 +102,33 @@ def test_a_verdict_is_recorded_as_it_was_shown(house: House) -> None:
     assert "It would pass" in client.get(url).content.decode()
     assert client.post(url, sent).status_code == 303
     assert Verdict.objects.get().passed
+
+
+def test_what_did_not_pass_may_be_judged_again_from_the_page_and_a_pass_may_not(
+    house: House,
+) -> None:
+    known = under_way(house)
+    challenge, sent = judging(known, nitrite="0.4")
+    client = signed_in(house.mo)
+    url = url_of(known, "judge-challenge", challenge.pk)
+    page = reverse("tanks:cycle", args=[known.cycle.pk])
+
+    client.post(url, sent)
+    failed = client.get(page).content.decode()
+    wrong = WithdrawEntry(
+        id=uuid4(), model="tanks.reading", fact_id=UUID(sent["nitrite_id"]), reason="cuvette dirty"
+    )
+    withdraw_entry(wrong, by=house.mo, at=timezone.now())
+    low = known.read("NITRITE", "<0.1", at=challenge.happened_at + 24 * HOUR)
+    again = {**sent, "id": str(uuid4()), "nitrite_id": str(low.pk)}
+
+    assert "Judge it again" in failed
+    assert url in failed
+    assert client.post(url, again).status_code == 303
+    assert "Judge it" not in client.get(page).content.decode()
+    refused = client.post(url, {**again, "id": str(uuid4())})
+    assert refused.status_code == 422
+    assert "correct or withdraw that reading or dose" in refused.content.decode()
 
 
 def test_a_challenge_without_end_readings_says_what_is_missing(house: House) -> None:

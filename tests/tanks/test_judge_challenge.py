@@ -13,6 +13,7 @@ from tanks.commands.challenges import (
     AlreadyJudged,
     BeginChallenge,
     DoseUnfit,
+    JudgeChallenge,
     NitriteUnfit,
     StartUnfit,
     TanUnfit,
@@ -91,8 +92,45 @@ def test_judged_twice_is_judged_once(tank: Proving) -> None:
     assert Verdict.objects.count() == 1
     with pytest.raises(IdTaken):
         judge_challenge(replace(command, tan_id=command.start_id), by=tank.house.mo, at=END)
-    with pytest.raises(AlreadyJudged):
+    with pytest.raises(AlreadyJudged, match="correct or withdraw that reading or dose"):
         judge_challenge(replace(command, id=uuid4()), by=tank.house.mo, at=END)
+
+
+@pytest.mark.parametrize(("way", "passes"), [("correct", False), ("withdraw", True)])
+def test_both_ways_the_refusal_names_let_a_pass_be_judged_again(
+    tank: Proving, way: str, *, passes: bool
+) -> None:
+    """A reading corrected to 0.9 mg/L still stands against it; one withdrawn does not."""
+    first = tank.verdict(at=NOON)
+    other = tank.read("NITRITE", "<0.1", at=END)
+    if way == "correct":
+        _correct(tank, first.nitrite_id, "0.9")
+    else:
+        _withdraw(tank, "tanks.reading", first.nitrite_id)
+    again = JudgeChallenge(
+        id=uuid4(),
+        challenge_id=first.challenge_id,
+        start_id=first.start_id,
+        tan_id=first.tan_id,
+        nitrite_id=other.pk,
+        happened_at=END + HOUR,
+    )
+
+    second = judge_challenge(again, by=tank.house.mo, at=END + HOUR)
+
+    assert second.passed is passes
+    assert second.corrects == first
+
+
+def test_a_withdrawn_dose_lets_it_be_judged_again_and_never_pass(tank: Proving) -> None:
+    command = tank.judgeable(at=NOON)
+    first = judge_challenge(command, by=tank.house.mo, at=END)
+    _withdraw(tank, "tanks.dose", first.challenge.dose_id)
+
+    second = judge_challenge(replace(command, id=uuid4()), by=tank.house.mo, at=END + HOUR)
+
+    assert first.passed
+    assert not second.passed
 
 
 def test_strangers_find_nothing_and_auditors_may_not_judge(tank: Proving) -> None:
@@ -151,10 +189,7 @@ def test_a_withdrawn_reading_or_dose_undoes_the_pass(tank: Proving) -> None:
     dose = verdict.challenge.dose
     assert course(tank.cycle, at=END).challenges[0].passed
 
-    command = WithdrawEntry(
-        id=uuid4(), model="tanks.dose", fact_id=dose.pk, reason="poured into the other tank"
-    )
-    withdraw_entry(command, by=tank.house.mo, at=END + HOUR)
+    _withdraw(tank, "tanks.dose", dose.pk)
 
     assert not course(tank.cycle, at=END + HOUR).challenges[0].passed
 
@@ -173,6 +208,13 @@ def test_a_water_change_during_the_challenge_is_no_proof(tank: Proving) -> None:
 
     assert not verdict.passed
     assert any("200 L of water" in finding["sentence"] for finding in verdict.findings)
+
+
+def _withdraw(tank: Proving, model: str, fact_id: UUID) -> None:
+    command = WithdrawEntry(
+        id=uuid4(), model=model, fact_id=fact_id, reason="poured into the other tank"
+    )
+    withdraw_entry(command, by=tank.house.mo, at=END + HOUR)
 
 
 def _correct(tank: Proving, reading_id: UUID, text: str) -> UUID:
