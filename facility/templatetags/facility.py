@@ -22,8 +22,9 @@ register: Final = Library()
 
 _STATES: Final = {
     "in-range": "in range",
-    "level-1": "action level 1",
-    "level-2": "action level 2",
+    "watch": "watch",
+    "act-today": "act today",
+    "act-now": "act now",
     "met": "met",
     "not-met": "not met",
     "unknown": "unknown",

@@ -8,6 +8,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from facility.rules.wording import unit_and_basis
+from facility.templatetags.facility import state
 from tanks.models import Method, Reading
 from tanks.rules import meaning
 from tanks.rules.free_ammonia import FreeAmmonia
@@ -16,8 +17,7 @@ from tanks.rules.values import PARAMETERS
 
 register: Final = Library()
 
-_MARKS: Final = {0: "in-range", 1: "level-2", 2: "level-1", 3: "unknown"}
-_WORDS: Final = {0: "in range", 1: "act now", 2: "act today", 3: "watch"}
+_STATES: Final = {0: "in-range", 1: "act-now", 2: "act-today", 3: "watch"}
 
 
 @register.filter
@@ -40,8 +40,8 @@ def parameter(code: str) -> str:
 
 @register.simple_tag
 def level(number: int) -> SafeString:
-    """Draw how pressing a finding is; the mark follows the state, the word says it."""
-    return format_html('<span class="badge {}">{}</span>', _MARKS[number], _WORDS[number])
+    """Draw how pressing a finding is."""
+    return state(_STATES[number])
 
 
 @register.filter

@@ -1,4 +1,6 @@
+import re
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -6,7 +8,9 @@ import pytest
 from django.template import engines
 from django.utils import timezone
 
+import facility
 from facility.models import Person
+from facility.templatetags.facility import _STATES
 
 NOON = datetime(2026, 10, 25, 12, 0, tzinfo=UTC)
 
@@ -60,10 +64,23 @@ def test_a_person_is_shown_by_full_name() -> None:
 
 @pytest.mark.parametrize(
     ("code", "word"),
-    [("in-range", "in range"), ("level-2", "action level 2"), ("not-met", "not met")],
+    [
+        ("in-range", "in range"),
+        ("watch", "watch"),
+        ("act-today", "act today"),
+        ("act-now", "act now"),
+        ("not-met", "not met"),
+    ],
 )
 def test_a_state_is_always_written_as_a_word(code: str, word: str) -> None:
     assert drawn(f"{{% state '{code}' %}}") == f'<span class="badge {code}">{word}</span>'
+
+
+@pytest.mark.parametrize("code", sorted(_STATES))
+def test_every_state_has_its_mark_in_the_stylesheet(code: str) -> None:
+    sheet = Path(facility.__file__).with_name("static") / "facility" / "parts.css"
+
+    assert re.search(rf"\.{code}::before[^{{]*{{", sheet.read_text(encoding="utf-8"))
 
 
 def test_a_state_nobody_defined_is_an_error() -> None:
