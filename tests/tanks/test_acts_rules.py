@@ -1,5 +1,8 @@
 """What is said before a dose, a water change or a meal is recorded."""
 
+from dataclasses import replace
+
+import PyCO2SYS
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -90,6 +93,30 @@ def test_the_trap_of_the_old_tank_is_told_in_numbers() -> None:
     assert found.after.value.high == pytest.approx(4 * share, rel=1e-3)
     assert found.after.value.top / found.before.value.top > 9
     assert "Raise alkalinity in steps" in found.sentence
+
+
+def test_in_sea_water_ph_rises_less_than_said_and_the_sentence_says_so() -> None:
+    # PyCO2SYS: S 35, 25 °C, alkalinity raised from 2.3 to 4.3 mmol/kg at the same pCO2.
+    first = PyCO2SYS.sys(par1=2300, par2=8.0, par1_type=1, par2_type=3, salinity=35, temperature=25)
+    raised = PyCO2SYS.sys(
+        par1=4300, par2=first["pCO2"], par1_type=1, par2_type=4, salinity=35, temperature=25
+    )
+    sea = replace(water(tan=1, ph=8.0), salinity=Interval(35, 35))
+
+    found = buffered(sea, alkalinity=Interval(2.3, 2.3), rise_meq_l=2.0)
+
+    assert found is not None
+    assert 8.0 < raised["pH_total"] < found.ph_after - 0.02
+    assert "This pH is an upper estimate" in found.sentence
+
+
+def test_fresh_water_bears_no_word_of_borate() -> None:
+    tap = replace(water(tan=4, ph=6.2), salinity=Interval(0.2, 0.2))
+
+    for known in (tap, replace(tap, salinity=None)):
+        found = buffered(known, alkalinity=Interval(0.2, 0.2), rise_meq_l=2)
+        assert found is not None
+        assert "borate" not in found.sentence
 
 
 @pytest.mark.parametrize(("tan", "alkalinity"), [(0.0, 1.0), (2.0, 0.0)])
