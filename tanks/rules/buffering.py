@@ -2,8 +2,8 @@
 
 At the same carbon dioxide, pH goes with the logarithm of alkalinity (Henderson-Hasselbalch,
 pH = pK + log [HCO₃⁻]/[CO₂]): twice the alkalinity, 0.3 more pH once the water is as aerated as
-before. In sea water borate and carbonate take a part, so the rise is an upper estimate there; the sentence
-says so wherever there is salt.
+before. In sea water borate and carbonate take a part, so the rise is an upper estimate there; the
+sentence says so wherever there is salt.
 """
 
 from dataclasses import dataclass, replace
