@@ -16,11 +16,13 @@ from tanks.commands import (
     devices,
     doses,
     forecasts,
+    incidents,
     methods,
     policies,
     products,
     ramps,
     readings,
+    seedings,
     vessels,
     volumes,
     withdrawals,
@@ -61,8 +63,8 @@ _plug(products.RetireProduct, products.retire_product, KEEPERS, "took a product 
 _plug(doses.LogDose, doses.log_dose, KEEPERS, "dosed")
 _plug(changes.LogWaterChange, changes.log_water_change, KEEPERS, "changed water")
 _plug(changes.LogFeeding, changes.log_feeding, KEEPERS, "fed")
-_plug(changes.LogSeeding, changes.log_seeding, KEEPERS, "seeded the biofilter")
-_plug(changes.LogIncident, changes.log_incident, KEEPERS, "reported an incident")
+_plug(seedings.LogSeeding, seedings.log_seeding, KEEPERS, "seeded the biofilter")
+_plug(incidents.LogIncident, incidents.log_incident, KEEPERS, "reported an incident")
 _plug(ramps.PlanRamp, ramps.plan_ramp, KEEPERS, "planned a ramp")
 _plug(cycles.StartCycle, cycles.start_cycle, KEEPERS, "started a biofilter")
 _plug(cycles.EndCycle, cycles.end_cycle, KEEPERS, "ended a start-up")

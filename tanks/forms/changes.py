@@ -11,7 +11,9 @@ from chemistry.alkalinity import meq_l_from_caco3, meq_l_from_dkh
 from chemistry.nitrogen import Basis, to_nitrogen
 from facility.forms.numbers import NumberField
 from facility.forms.sheets import CommandSheet, Segmented, WallClockField
-from tanks.commands.changes import LogFeeding, LogIncident, LogSeeding, LogWaterChange
+from tanks.commands.changes import LogFeeding, LogWaterChange
+from tanks.commands.incidents import LogIncident
+from tanks.commands.seedings import LogSeeding
 from tanks.forms.doses import ProductChoice
 from tanks.models import Incident, Product, Seeding, Vessel
 from tanks.queries.products import usable

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from facility.views.answers import see_other, status_of
 from facility.views.signed import SignedRequest, carry_out, require
-from tanks.commands import changes as commands
+from tanks.commands import incidents as commands
 from tanks.forms.changes import IncidentSheet
 from tanks.queries.feeds import certified_in
 from tanks.queries.waters import water_of

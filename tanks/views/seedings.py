@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from facility.views.answers import see_other, status_of
 from facility.views.signed import SignedRequest, carry_out, require
-from tanks.commands import changes as commands
+from tanks.commands import seedings as commands
 from tanks.forms.changes import SeedingSheet
 from tanks.queries.devices import Running, running
 from tanks.queries.readings import latest_in

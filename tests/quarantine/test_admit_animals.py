@@ -16,8 +16,9 @@ from facility.refusals import IdTaken, NotAllowed, NotFound
 from quarantine.commands.admissions import GateClosed, MeaningMissing, admit_animals
 from quarantine.models import Admission
 from quarantine.queries.gate import gate_of
-from tanks.commands.changes import LogIncident, LogWaterChange, log_incident, log_water_change
+from tanks.commands.changes import LogWaterChange, log_water_change
 from tanks.commands.devices import SwitchDevice, switch_device
+from tanks.commands.incidents import LogIncident, log_incident
 from tanks.commands.readings import CorrectReading, correct_reading
 from tanks.models import Verdict
 from tests.cast import House

@@ -17,8 +17,8 @@ from tanks.commands.challenges import (
     judge_challenge,
     sign_certificate,
 )
-from tanks.commands.changes import LogIncident, log_incident
 from tanks.commands.cycles import StartCycle, start_cycle
+from tanks.commands.incidents import LogIncident, log_incident
 from tanks.commands.readings import CorrectReading, correct_reading
 from tanks.models import (
     Certificate,

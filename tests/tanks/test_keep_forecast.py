@@ -12,15 +12,10 @@ from chemistry.cycling import read_case
 from facility.models import Entry
 from facility.refusals import NotAllowed, NotFound
 from tanks import jobs
-from tanks.commands.changes import (
-    LogIncident,
-    LogSeeding,
-    LogWaterChange,
-    log_incident,
-    log_seeding,
-    log_water_change,
-)
+from tanks.commands.changes import LogWaterChange, log_water_change
 from tanks.commands.forecasts import KeepForecast, keep_forecast
+from tanks.commands.incidents import LogIncident, log_incident
+from tanks.commands.seedings import LogSeeding, log_seeding
 from tanks.models import Cycle, Forecast
 from tanks.queries.cases import case_of
 from tanks.queries.cycles import latest_forecast

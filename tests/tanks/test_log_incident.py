@@ -8,8 +8,8 @@ import pytest
 
 from facility.models import Entry
 from facility.refusals import IdTaken, NotFound, Refusal
-from tanks.commands import changes
-from tanks.commands.changes import LogIncident, log_incident
+from tanks.commands import incidents
+from tanks.commands.incidents import LogIncident, log_incident
 from tanks.models import Incident, Vessel
 from tests.cast import NOON, House
 from tests.tanks.estate import vessel_of
@@ -65,10 +65,10 @@ def test_same_id_of_another_kind_is_refused(house: House, tank: Vessel) -> None:
 @pytest.mark.parametrize(
     ("changed", "refusal"),
     [
-        ({"kind": "GHOSTS"}, changes.UnknownIncident),
-        ({"lasted_h": Decimal(0)}, changes.HoursOffScale),
-        ({"lasted_h": Decimal(10_000)}, changes.HoursOffScale),
-        ({"note": " "}, changes.NoteMissing),
+        ({"kind": "GHOSTS"}, incidents.UnknownIncident),
+        ({"lasted_h": Decimal(0)}, incidents.HoursOffScale),
+        ({"lasted_h": Decimal(10_000)}, incidents.HoursOffScale),
+        ({"note": " "}, incidents.NoteMissing),
     ],
 )
 def test_incident_nobody_can_act_on_is_refused(

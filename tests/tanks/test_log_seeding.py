@@ -8,9 +8,9 @@ import pytest
 
 from facility.models import Entry
 from facility.refusals import NotFound, Refusal
-from tanks.commands import changes
-from tanks.commands.changes import LogSeeding, log_seeding
+from tanks.commands import seedings
 from tanks.commands.products import ProductExpired, WrongSubstance
+from tanks.commands.seedings import LogSeeding, log_seeding
 from tanks.models import Product, Seeding, Vessel
 from tests.cast import NOON, House
 from tests.tanks.estate import vessel_of
@@ -67,10 +67,10 @@ def test_media_is_kept_with_its_origin(house: House, tank: Vessel) -> None:
 @pytest.mark.parametrize(
     ("changed", "refusal"),
     [
-        ({"kind": "HOPE"}, changes.UnknownSeed),
-        ({"kind": "MATURE_MEDIA", "origin": " "}, changes.OriginMissing),
-        ({"product_id": None}, changes.CultureMissing),
-        ({"quantity": " "}, changes.QuantityMissing),
+        ({"kind": "HOPE"}, seedings.UnknownSeed),
+        ({"kind": "MATURE_MEDIA", "origin": " "}, seedings.OriginMissing),
+        ({"product_id": None}, seedings.CultureMissing),
+        ({"quantity": " "}, seedings.QuantityMissing),
         ({"product_id": uuid4()}, NotFound),
     ],
 )
