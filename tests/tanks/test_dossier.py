@@ -24,8 +24,10 @@ from facility.paper.draw import draw
 from tanks.commands.readings import CorrectReading, correct_reading, log_readings
 from tanks.commands.withdrawals import WithdrawEntry, withdraw_entry
 from tanks.models import Cycle, Dose, Reading, Verdict
+from tanks.paper.charts import png
 from tanks.paper.dossier import dossier
 from tanks.queries.dossiers import record_of
+from tanks.rules.charting import Drawing
 from tests.cast import NOON, House, build_house
 from tests.quarantine.ready import AT, ready, stocked
 from tests.tanks.proving import DAY, HOUR, Proving, proving
@@ -38,6 +40,7 @@ from hashlib import sha256
 django.setup()
 from facility.paper.draw import draw
 from tanks.models import Cycle
+from tanks.paper.charts import png
 from tanks.paper.dossier import dossier
 from tanks.queries.cycles import related
 from tanks.queries.dossiers import record_of
@@ -279,3 +282,21 @@ def _printed_elsewhere(*, seed: int) -> str:
         text=True,
     )
     return ran.stdout.strip()
+
+
+def test_the_chart_ends_at_the_day_of_its_ledger_line_and_not_at_now(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = ready(house)
+    drawn: list[Drawing] = []
+
+    def kept(drawing: Drawing) -> bytes:
+        drawn.append(drawing)
+        return png(drawing)
+
+    monkeypatch.setattr("tanks.paper.dossier.png", kept)
+    record = record_of(Cycle.objects.get(pk=told.cycle.pk), at=AT + DAY)
+    dossier(record)
+
+    zone = told.vessel.site.zone
+    assert drawn[0].now_word == record.head.recorded_at.astimezone(zone).date().isoformat()
