@@ -11,6 +11,7 @@ from datetime import timedelta
 from hashlib import sha256
 from io import BytesIO
 from typing import Any, Final
+from unittest.mock import Mock
 from urllib.parse import quote, urlencode
 from uuid import uuid4
 
@@ -27,7 +28,6 @@ from tanks.models import Cycle, Dose, Reading, Verdict
 from tanks.paper.charts import png
 from tanks.paper.dossier import dossier
 from tanks.queries.dossiers import record_of
-from tanks.rules.charting import Drawing
 from tests.cast import NOON, House, build_house
 from tests.quarantine.ready import AT, ready, stocked
 from tests.tanks.proving import DAY, HOUR, Proving, proving
@@ -288,15 +288,13 @@ def test_the_chart_ends_at_the_day_of_its_ledger_line_and_not_at_now(
     house: House, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told = ready(house)
-    drawn: list[Drawing] = []
-
-    def kept(drawing: Drawing) -> bytes:
-        drawn.append(drawing)
-        return png(drawing)
-
+    kept = Mock(side_effect=png)
     monkeypatch.setattr("tanks.paper.dossier.png", kept)
     record = record_of(Cycle.objects.get(pk=told.cycle.pk), at=AT + DAY)
     dossier(record)
 
     zone = told.vessel.site.zone
-    assert drawn[0].now_word == record.head.recorded_at.astimezone(zone).date().isoformat()
+    assert (
+        kept.call_args.args[0].now_word
+        == record.head.recorded_at.astimezone(zone).date().isoformat()
+    )
