@@ -13,8 +13,8 @@ from deploy.demo_data.people import MANAGER
 from deploy.demo_data.regimes import REGIMES
 from deploy.demo_data.routine import TROUBLED_SINCE
 from facility.rules.codes import new_code
-from tanks.commands.changes import LogIncident
 from tanks.commands.connections import CloseValve, OpenValve
+from tanks.commands.incidents import LogIncident
 from tanks.commands.readings import CorrectReading
 from tanks.commands.vessels import Relabel, RenameVessel, RetireVessel
 from tanks.commands.volumes import MeasureVolume

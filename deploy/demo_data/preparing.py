@@ -9,8 +9,8 @@ from deploy.demo_data import entries
 from deploy.demo_data.acts import Act, ident
 from deploy.demo_data.devices import DEVICES, OFF_WHILE_SEEDING
 from deploy.demo_data.walk import DOSE_MG_L_N, PRODUCTS, Walk
-from tanks.commands.changes import LogSeeding
 from tanks.commands.cycles import StartCycle
+from tanks.commands.seedings import LogSeeding
 from tanks.rules.dosing import Start
 
 _TAP: Final = Start(salinity_g_kg=0.2, temperature_c=24.5)

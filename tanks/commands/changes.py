@@ -12,9 +12,7 @@ from facility.models import Person
 from facility.refusals import Refusal
 from facility.rules.wording import written
 from tanks.commands.befalling import begin, record, scaled
-from tanks.commands.incidents import LogIncident as LogIncident
 from tanks.commands.litres import net_litres, water_then
-from tanks.commands.seedings import LogSeeding as LogSeeding
 from tanks.models import Feeding, WaterChange
 
 

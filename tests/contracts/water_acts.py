@@ -7,11 +7,13 @@ from uuid import uuid4
 
 from quarantine.commands.admissions import AdmitAnimals
 from tanks.commands.challenges import BeginChallenge, SignCertificate
-from tanks.commands.changes import LogFeeding, LogIncident, LogSeeding, LogWaterChange
+from tanks.commands.changes import LogFeeding, LogWaterChange
 from tanks.commands.cycles import EndCycle, StartCycle
 from tanks.commands.doses import LogDose
+from tanks.commands.incidents import LogIncident
 from tanks.commands.products import RetireProduct, ShelveProduct
 from tanks.commands.ramps import PlanRamp
+from tanks.commands.seedings import LogSeeding
 from tanks.models import Vessel
 from tests.cast import House
 from tests.quarantine.ready import AT, admission_of, admitted, entry_of, ready
