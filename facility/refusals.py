@@ -7,7 +7,7 @@ class Refusal(Exception):  # noqa: N818  a refusal is an answer, not an error
     """Raised by commands; translated once by each interface, never logged as an error."""
 
     code: ClassVar[str] = "refused"
-    field: ClassVar[str] = ""
+    field: str = ""
 
     def __init__(self, sentence: str) -> None:
         super().__init__(sentence)

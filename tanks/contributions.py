@@ -44,6 +44,7 @@ _plug(
     MANAGERS,
     "adopted the shipped policy and limits",
 )
+_plug(policies.SetPolicy, policies.set_policy, MANAGERS, "set the start-up policy")
 _plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a system")
 _plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
 _plug(vessels.RetireVessel, vessels.retire_vessel, MANAGERS, "retired a tank or a system")
@@ -93,3 +94,6 @@ menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels"
 menu.plug(MenuEntry(name="tanks.methods", label="Methods", url_name="tanks:methods", order=70))
 menu.plug(MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10))
 menu.plug(MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20))
+menu.plug(
+    MenuEntry(name="tanks.policies", label="Policy and limits", url_name="tanks:policies", order=75)
+)

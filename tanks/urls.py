@@ -18,6 +18,7 @@ from tanks.views import (
     incidents,
     labels,
     methods,
+    policies,
     products,
     ramps,
     readings,
@@ -34,6 +35,8 @@ app_name = "tanks"
 
 _ESTATE: list[URLPattern] = [
     path("estate/", estate.show, name="estate"),
+    path("policies/", policies.policies, name="policies"),
+    path("sites/<uuid:site_id>/policy/", policies.set_policy, name="set-policy"),
     path("sites/<uuid:site_id>/defaults/", estate.adopt, name="adopt-defaults"),
     path("sites/<uuid:site_id>/<slug:kind>s/new/", vessels.open_vessel, name="open-vessel"),
     path("tanks/<uuid:vessel_id>/set-up/", vessels.set_up, name="set-up"),

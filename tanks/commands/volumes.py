@@ -3,7 +3,7 @@
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, ClassVar
+from typing import Any
 from uuid import UUID
 
 from django.db import transaction
@@ -26,7 +26,7 @@ class VolumeImpossible(Refusal):
     """``field`` is the measure to mend."""
 
     code = "volume-impossible"
-    field: ClassVar[str] = "basis"
+    field = "basis"
 
     def __init__(self, sentence: str, *, measure: str) -> None:
         super().__init__(sentence)

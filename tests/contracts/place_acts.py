@@ -1,6 +1,7 @@
 """Examples of what is done to places, tanks, devices and readings, at ``AT``."""
 
 from decimal import Decimal
+from typing import Any
 from uuid import uuid4
 
 from facility.commands.documents import IssueDocument
@@ -10,11 +11,12 @@ from facility.models import Membership
 from tanks.commands.connections import CloseValve, OpenValve
 from tanks.commands.devices import InstallDevice, RemoveDevice, SwitchDevice
 from tanks.commands.methods import DefineMethod
-from tanks.commands.policies import AdoptDefaults
+from tanks.commands.policies import AdoptDefaults, SetPolicy
 from tanks.commands.readings import CorrectReading, LogReadings
 from tanks.commands.vessels import OpenVessel, Relabel, RenameVessel, RetireVessel
 from tanks.commands.volumes import MeasureVolume
 from tanks.commands.withdrawals import WithdrawEntry
+from tanks.rules.defaults import POLICY
 from tests.cast import PASSWORD, House
 from tests.quarantine.ready import AT
 from tests.tanks.estate import a_label, device_on, opened, system_of, vessel_of
@@ -56,6 +58,11 @@ def to_adopt_defaults(house: House) -> AdoptDefaults:
     bare = open_site(to_open_site(house), by=house.mo, at=AT)
     Membership.objects.create(person=house.hale, site=bare, role="AUDITOR", since=AT)
     return AdoptDefaults(id=uuid4(), site_id=bare.pk)
+
+
+def to_set_policy(house: House) -> SetPolicy:
+    figures: dict[str, Any] = POLICY | {"tan_cap_mg_l_n": Decimal(4)}
+    return SetPolicy(id=uuid4(), site_id=house.site.pk, source="decided here", **figures)
 
 
 def to_open_vessel(house: House) -> OpenVessel:
