@@ -1,7 +1,12 @@
 """What the facility plugs into its own sockets, like everyone else."""
 
 from facility.commands.documents import IssueDocument, issue_document
-from facility.commands.people import InvitePerson, invite_person
+from facility.commands.people import (
+    EndMembership,
+    InvitePerson,
+    end_membership,
+    invite_person,
+)
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.sockets.deeds import MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.menu import MenuEntry, menu
@@ -26,6 +31,15 @@ deeds.plug(
 )
 deeds.plug(
     Deed(
+        name="facility.end-membership",
+        command=EndMembership,
+        give=end_membership,
+        roles=MANAGERS,
+        says="let a person leave",
+    )
+)
+deeds.plug(
+    Deed(
         name="facility.invite-person",
         command=InvitePerson,
         give=invite_person,
@@ -43,3 +57,4 @@ deeds.plug(
     )
 )
 menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
+menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))

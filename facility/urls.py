@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from facility.views import ledger, places, session
+from facility.views import ledger, people, places, session
 
 app_name = "facility"
 
@@ -10,6 +10,9 @@ urlpatterns = [
     path("sign-in/", session.sign_in, name="sign-in"),
     path("sign-out/", session.sign_out, name="sign-out"),
     path("ledger/", ledger.show, name="ledger"),
+    path("people/", people.people, name="people"),
+    path("sites/<uuid:site_id>/people/new/", people.invite_person, name="invite-person"),
+    path("memberships/<uuid:membership_id>/end/", people.end_membership, name="end-membership"),
     path("sites/new/", places.open_site, name="open-site"),
     path("sites/<uuid:site_id>/areas/new/", places.open_area, name="open-area"),
 ]

@@ -10,7 +10,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from facility.commands import ledger
-from facility.commands.deliveries import SAVED_OTHERWISE, earlier
+from facility.commands.deliveries import SAVED_OTHERWISE, earlier, take_turn
 from facility.models import Membership, Person, Site
 from facility.queries import people
 from facility.refusals import IdTaken, NotFound, Refusal
@@ -42,6 +42,18 @@ class InvitePerson:
     initials: str
     role: str
     password: str
+
+
+class LastManager(Refusal):
+    code = "last-manager"
+    field = "membership_id"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndMembership:
+    """The person leaves the site; the account and all it ever signed stay."""
+
+    membership_id: UUID
 
 
 def found_person(*, username: str, full_name: str, initials: str, password: str) -> Person:
@@ -116,3 +128,42 @@ def _account(command: InvitePerson) -> dict[str, Any]:
         "full_name": command.full_name,
         "initials": command.initials,
     }
+
+
+@transaction.atomic(durable=True)
+def end_membership(command: EndMembership, *, by: Person, at: datetime) -> Membership:
+    """Let a person leave a site; ended before, return it as it is.
+
+    Raises:
+        NotFound, NotAllowed, LastManager
+    """
+    here = Membership.objects.filter(site__in=Site.objects.open_to(by))
+    membership = here.select_related("site").filter(pk=command.membership_id).first()
+    if membership is None:
+        raise NotFound("There is no such membership.")
+    people.require(by, "facility.end-membership", membership.site)
+    take_turn(membership.site)
+    membership.refresh_from_db()
+    if membership.until is not None:
+        return membership
+    _require_another_manager(membership)
+    membership.until = at
+    membership.save(update_fields=["until"])
+    ledger.record(
+        "facility.end-membership",
+        [membership],
+        about=membership.site,
+        site=membership.site,
+        by=by,
+        happened_at=at,
+        recorded_at=at,
+    )
+    return membership
+
+
+def _require_another_manager(leaving: Membership) -> None:
+    managers = Membership.objects.filter(
+        site=leaving.site, role=Membership.Role.MANAGER, until=None
+    )
+    if not managers.exclude(pk=leaving.pk).exists():
+        raise LastManager("A site needs a manager: give somebody else that role first.")

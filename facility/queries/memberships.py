@@ -23,3 +23,9 @@ def people_at(site: Site) -> QuerySet[Person]:
     """Everybody who works at the site now, by name."""
     here = Person.objects.filter(memberships__site=site, memberships__until=None, is_active=True)
     return here.order_by("full_name", "pk")
+
+
+def staff_of(site: Site) -> list[Membership]:
+    """Every open membership of the site with its person, by name."""
+    held = Membership.objects.filter(site=site, until=None).select_related("person")
+    return list(held.order_by("person__full_name", "pk"))

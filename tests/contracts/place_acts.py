@@ -5,7 +5,7 @@ from typing import Any
 from uuid import uuid4
 
 from facility.commands.documents import IssueDocument
-from facility.commands.people import InvitePerson
+from facility.commands.people import EndMembership, InvitePerson
 from facility.commands.places import OpenArea, OpenSite, open_site
 from facility.models import Membership
 from tanks.commands.connections import CloseValve, OpenValve
@@ -52,6 +52,11 @@ def to_issue_document(house: House) -> IssueDocument:
         about=f"facility.site:{house.site.pk}",
         sha256="0" * 64,
     )
+
+
+def to_end_membership(house: House) -> EndMembership:
+    leaving = Membership.objects.get(person=house.ana, site=house.site)
+    return EndMembership(membership_id=leaving.pk)
 
 
 def to_adopt_defaults(house: House) -> AdoptDefaults:

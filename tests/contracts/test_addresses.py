@@ -13,7 +13,7 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from facility.models import Entry
+from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
 from tests.quarantine.ready import admitted, ready
@@ -85,6 +85,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "device_id": device_on(house, tank).pk,
         "product_id": told.salt.pk,
         "admission_id": admitted(told).pk,
+        "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
     }
 
 
