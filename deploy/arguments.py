@@ -15,6 +15,7 @@ _HIGHEST_PORT: Final = 65535
 class Demo:
     port: int
     serve: bool
+    host: str = HOST
 
 
 def parse(words: Sequence[str]) -> Demo:
@@ -22,9 +23,15 @@ def parse(words: Sequence[str]) -> Demo:
         prog="deploy/demo", description="Set up, load the demo facility and serve it."
     )
     parser.add_argument("--port", type=_port, default=8000, help="where to serve (8000)")
+    parser.add_argument(
+        "--host",
+        default=HOST,
+        help="this machine's own address, so that phones on its network can scan labels "
+        f"({HOST}: this machine alone)",
+    )
     parser.add_argument("--no-serve", action="store_true", help="do all but serve")
     told = parser.parse_args(words)
-    return Demo(port=told.port, serve=not told.no_serve)
+    return Demo(port=told.port, serve=not told.no_serve, host=told.host)
 
 
 def hindrance(demo: Demo) -> str:
@@ -34,9 +41,9 @@ def hindrance(demo: Demo) -> str:
     with socket.socket() as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            probe.bind((HOST, demo.port))
+            probe.bind((demo.host, demo.port))
         except OSError as error:
-            return _why(demo.port, error)
+            return _why(demo, error)
     return ""
 
 
@@ -48,9 +55,8 @@ def _port(word: str) -> int:
     return int(word)
 
 
-def _why(port: int, error: OSError) -> str:
+def _why(demo: Demo, error: OSError) -> str:
+    place = f"Port {demo.port} on {demo.host}"
     if error.errno == errno.EADDRINUSE:
-        return (
-            f"Port {port} on {HOST} is taken: stop what uses it, or choose another with --port N."
-        )
-    return f"Port {port} on {HOST} cannot be used ({error.strerror}): choose another with --port N."
+        return f"{place} is taken: stop what uses it, or choose another with --port N."
+    return f"{place} cannot be used ({error.strerror}): choose another with --port N or --host."

@@ -29,7 +29,7 @@ def main(words: Sequence[str]) -> int:
     signal.signal(signal.SIGTERM, signal.default_int_handler)
     try:
         with servers.in_use():
-            _set_environment()
+            _set_environment(demo)
             return _load(demo) or (_serve(demo) if demo.serve else _say_ready())
     except (BadSetting, ServersUnavailable) as refusal:
         print(refusal, file=sys.stderr)
@@ -39,11 +39,11 @@ def main(words: Sequence[str]) -> int:
         return 1
 
 
-def _set_environment() -> None:
-    """As in production, but over plain http on this machine; what is set already stays."""
+def _set_environment(demo: Demo) -> None:
+    """As in production, but over plain http; what is set already stays."""
     os.environ.setdefault("DEBUG", "no")
     os.environ.setdefault("HTTPS", "no")
-    os.environ.setdefault("ALLOWED_HOSTS", f"localhost,{HOST}")
+    os.environ.setdefault("ALLOWED_HOSTS", f"localhost,{HOST},{demo.host}")
     if "SECRET_KEY" not in os.environ:
         os.environ.setdefault("SECRET_KEY_FILE", str(_secret_key_file(ROOT / KEPT)))
 
@@ -62,7 +62,7 @@ def _load(demo: Demo) -> int:
 
 
 def _address(demo: Demo) -> str:
-    return f"http://{HOST}:{demo.port}"
+    return f"http://{demo.host}:{demo.port}"
 
 
 def _say_ready() -> int:
@@ -88,7 +88,7 @@ def _children(demo: Demo) -> list[Child]:
     celery = [*_PYTHON, *_ROOT_MAY_WORK, "-m", "celery", "-q", "-A", "deploy.celery"]
     worker = ["worker", "-c", "2", "-l", "WARNING", "--without-gossip", "--without-mingle"]
     beat = ["beat", "-l", "WARNING", "--pidfile=", "-s", str(ROOT / KEPT / "beat-schedule")]
-    granian = [*_PYTHON, "-m", "granian", "--interface", "wsgi", "--host", HOST]
+    granian = [*_PYTHON, "-m", "granian", "--interface", "wsgi", "--host", demo.host]
     shape = ["--port", str(demo.port), "--workers", "2", "--blocking-threads", "4"]
     manners = ["--respawn-failed-workers", "--log-level", "warning", "deploy.wsgi:application"]
     return [
@@ -99,7 +99,7 @@ def _children(demo: Demo) -> list[Child]:
 
 
 def _answers(demo: Demo) -> bool:
-    web = HTTPConnection(HOST, demo.port, timeout=5)
+    web = HTTPConnection(demo.host, demo.port, timeout=5)
     try:
         web.request("GET", "/alive/")
         return web.getresponse().status == HTTPStatus.OK

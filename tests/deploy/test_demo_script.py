@@ -66,6 +66,14 @@ def test_taken_port_is_said_before_anything_is_installed(checkout: Path, taken_p
     assert not (checkout / ".venv").exists()
 
 
+def test_an_address_that_is_not_this_machines_is_said(checkout: Path) -> None:
+    # 203.0.113.0/24 is for documentation only (RFC 5737): no machine has it.
+    status, said = _run(checkout, "--host", "203.0.113.9")
+
+    assert status == 1
+    assert said.startswith("Port 8000 on 203.0.113.9 cannot be used")
+
+
 @pytest.mark.parametrize("word", ["0", "65536", "-5", "http"])
 def test_port_that_is_none_is_refused(checkout: Path, word: str) -> None:
     status, said = _run(checkout, f"--port={word}")
