@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from facility.rules.wording import written
-from tanks.models import Certificate, Challenge, Device, Dose, Incident, Product, Switch, Verdict
+from tanks.models import Certificate, Challenge, Device, Dose, Incident, Product, Verdict
 from tanks.queries.measures import standing_measure
 from tanks.queries.policies import terms_of
 from tanks.queries.stories import Story, is_standing, standing
@@ -103,7 +103,7 @@ def happenings(
     yield from _acid(told)
     yield from _members(told, since)
     yield from _volumes(told, since)
-    yield from _filters_out(told)
+    yield from _filters_out(told, since)
     yield from _left_over(told, passes)
 
 
@@ -163,16 +163,24 @@ def _certified(told: Story, row: Certificate, trials: tuple[Tried, ...]) -> Cert
 
 
 def _undone(told: Story, row: Certificate, passes: list[Tried]) -> Iterator[Happening]:
-    if len(passes) == len(row.pass_ids) and all(one.passed for one in passes):
+    stand = len(passes) == len(row.pass_ids) and all(one.passed for one in passes)
+    if stand and not _rests_on_signer(row, passes):
         return
     corrected = [fact.recorded_at for fact in told.facts() if fact.reason]
     later = [moment for moment in corrected if moment >= row.recorded_at]
     why = next((one.judgement.why_not for one in passes if one.judgement and not one.passed), "")
+    if stand:
+        why = f"{row.by.full_name}, who signed, corrected a reading that it rests on."
     yield Happening(
         kind=Kind.PASS_UNDONE,
         at=min(min(later, default=row.happened_at), told.until),
         told=f"A correction undid a pass. {why}".strip(),
     )
+
+
+def _rests_on_signer(row: Certificate, passes: list[Tried]) -> bool:
+    """Whoever signed and then corrects what they signed for would vouch for themselves."""
+    return any(row.by_id in one.judgement.readers for one in passes if one.judgement)
 
 
 def _meals(told: Story) -> Iterator[Happening]:
@@ -213,25 +221,38 @@ def _volumes(told: Story, since: datetime) -> Iterator[Happening]:
         yield Happening(kind=Kind.VOLUME, at=moment, amount=litres, told=said)
 
 
-def _filters_out(told: Story) -> Iterator[Happening]:
+def _filters_out(told: Story, since: datetime) -> Iterator[Happening]:
     for device in told.devices:
         if device.kind == Device.Kind.BIOFILTER:
             gone_at = device.removed_at
             if gone_at is not None and device.vessel_id in told.members_at(gone_at):
                 said = f"{device.name} was taken out."
                 yield Happening(kind=Kind.MEDIA_REPLACED, at=gone_at, told=said)
-            yield from _still(told, device)
+            yield from _still(told, device, since)
 
 
-def _still(told: Story, device: Device) -> Iterator[Happening]:
-    """A biofilter turned off is flow lost, until it is on again."""
-    switches = [row for row in standing(told.switches) if row.device_id == device.pk]
-    for row, following in zip(switches, [*switches, None][1:], strict=True):
-        if not row.is_on:
-            lasted = _on_again(following, told.until) - row.happened_at
+def _still(told: Story, device: Device, since: datetime) -> Iterator[Happening]:
+    """A biofilter turned off is flow lost until it is on again, however often the loan is renewed.
+
+    What it stood still before ``since`` is the passes' own matter.
+    """
+    for off_at, on_at in _stops(told, device):
+        begun_at = max(off_at, since)
+        if on_at > begun_at:
             said = f"{device.name} stood still for longer than the policy allows."
-            hours = lasted / timedelta(hours=1)
-            yield Happening(kind=Kind.POWER_LOSS, at=row.happened_at, amount=hours, told=said)
+            hours = (on_at - begun_at) / timedelta(hours=1)
+            yield Happening(kind=Kind.POWER_LOSS, at=begun_at, amount=hours, told=said)
+
+
+def _stops(told: Story, device: Device) -> Iterator[tuple[datetime, datetime]]:
+    off_at: datetime | None = None
+    for row in standing(told.switches):
+        if row.device_id == device.pk:
+            if row.is_on and off_at is not None:
+                yield off_at, row.happened_at
+            off_at = None if row.is_on else off_at or row.happened_at
+    if off_at is not None:
+        yield off_at, told.until
 
 
 def _left_over(told: Story, passes: Collection[UUID]) -> Iterator[Happening]:
@@ -240,11 +261,8 @@ def _left_over(told: Story, passes: Collection[UUID]) -> Iterator[Happening]:
         if one.verdict is None or one.verdict.pk in passes or one.judgement is None:
             continue
         if one.judgement.left_over:
-            yield Happening(kind=Kind.LEFT_OVER, at=one.verdict.happened_at)
-
-
-def _on_again(following: Switch | None, until: datetime) -> datetime:
-    return following.happened_at if following else until
+            # The hour it should have been cleared by; when somebody judged it is their own word.
+            yield Happening(kind=Kind.LEFT_OVER, at=min(one.ends_at, told.until))
 
 
 def _disturbances(told: Story, since: datetime, until: datetime) -> Iterator[str]:

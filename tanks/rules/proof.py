@@ -135,8 +135,9 @@ def _cleared(trial: Trial, reading: Measured | None, code: str, title: str) -> R
 
 
 def _still_high(trial: Trial, chosen: Measured, due: datetime) -> Measured | None:
-    """A high reading past the hour is not undone by choosing another, lower one."""
-    others = (one for one in of(chosen.parameter, trial.around) if one.at >= due)
+    """A high reading past the hour, or past the chosen one, is not undone by choosing that."""
+    since = min(due, chosen.at)
+    others = (one for one in of(chosen.parameter, trial.around) if one.at >= since)
     limit = trial.terms.challenge_limit_mg_l_n
     return next((one for one in others if one.is_within(limit) is False), None)
 
