@@ -25,7 +25,7 @@ from chemistry.cycling.case import (
     System,
     WaterChange,
 )
-from chemistry.cycling.fields import BadCase, Fields
+from chemistry.cycling.fields import BadCase, Fields, shown
 from chemistry.cycling.values import BASES, PARAMETERS, canonical, span, units_of
 
 FORMAT: Final = "cycle-case/1"
@@ -40,6 +40,8 @@ _PLAUSIBLE: Final = {
     "temperature": (-2.0, 50.0),
     "salinity": (0.0, 80.0),
 }
+_LARGEST_MG_L_N: Final = 100.0  # of a plan or a definition
+_MOST_DIGITS: Final = 300
 _NEEDS_NUMBER: Final = ("ph", "temperature", "salinity")
 
 
@@ -64,13 +66,18 @@ def read_case(text: str, *, fewest_tan_readings: int = FEWEST_TAN_READINGS) -> C
 
 def _parsed(text: str) -> object:
     try:
-        return cast("object", json.loads(text))
+        return cast("object", json.loads(text, parse_int=_whole))
     except json.JSONDecodeError as fault:
         raise BadCase(
             f"Line {fault.lineno}, column {fault.colno}: this is not JSON ({fault.msg.lower()})."
         ) from fault
     except RecursionError as fault:
         raise BadCase("Line 1: the brackets are nested too deeply to be a case.") from fault
+
+
+def _whole(digits: str) -> int | float:
+    """Return the integer, or infinity, which no key takes, for one that no float can hold."""
+    return int(digits) if len(digits) <= _MOST_DIGITS else float("inf")
 
 
 def _told_enough(case: Case, *, fewest: int) -> Case:
@@ -102,8 +109,8 @@ def _plan(fields: Fields) -> DosingPlan:
         nitrite_at_or_below_mg_l_n=fields.number(
             "nitrite_at_or_below_mg_l_n", usual.nitrite_at_or_below_mg_l_n
         ),
-        redose_mg_l_n=fields.number("redose_mg_l_n", usual.redose_mg_l_n, high=100.0),
-        checks_per_day=round(fields.number("checks_per_day", 1, low=1, high=24)),
+        redose_mg_l_n=fields.number("redose_mg_l_n", usual.redose_mg_l_n, high=_LARGEST_MG_L_N),
+        checks_per_day=fields.whole("checks_per_day", 1, low=1, high=24),
         adds_alkalinity_when_ph_at_or_below=fields.number(
             "adds_alkalinity_when_ph_at_or_below", usual.adds_alkalinity_when_ph_at_or_below
         ),
@@ -117,7 +124,9 @@ def _plan(fields: Fields) -> DosingPlan:
 def _ready(fields: Fields) -> ReadyDefinition:
     usual = ReadyDefinition()
     return ReadyDefinition(
-        challenge_mg_l_n=fields.number("challenge_mg_l_n", usual.challenge_mg_l_n, low=0.1),
+        challenge_mg_l_n=fields.number(
+            "challenge_mg_l_n", usual.challenge_mg_l_n, low=0.1, high=_LARGEST_MG_L_N
+        ),
         window_h=fields.number("window_h", usual.window_h, low=1.0, high=240.0),
         tan_limit_mg_l_n=fields.number("tan_limit_mg_l_n", usual.tan_limit_mg_l_n, low=0.001),
         nitrite_limit_mg_l_n=fields.number(
@@ -207,17 +216,17 @@ def _text_value(written: str, parameter: str, *, at: str) -> str:
         plain = span(written).is_exact
     except ValueError as fault:
         raise BadCase(
-            f'{at}: "{written}" is not a value; write a number, "<0.25", ">5" or "10-20".'
+            f'{at}: {shown(written)} is not a value; write a number, "<0.25", ">5" or "10-20".'
         ) from fault
     if parameter in _NEEDS_NUMBER and not plain:
-        raise BadCase(f'{at}: {parameter} needs a number, not "{written}".')
+        raise BadCase(f"{at}: {parameter} needs a number, not {shown(written)}.")
     return written
 
 
 def _basis(fields: Fields, parameter: str) -> str | None:
     if parameter in BASES:
         return fields.choice("basis", BASES[parameter])
-    return str(fields.raw("basis")) if fields.has("basis") else None
+    return fields.text("basis") if fields.has("basis") else None
 
 
 def _plausible(reading: Reading, *, at: str) -> Reading:

@@ -1,10 +1,12 @@
 """Typed reading of a JSON object, where every refusal names the key and the mend."""
 
+import json
 import math
 from collections.abc import Iterator, Mapping
 from typing import TypeGuard
 
 _REQUIRED = object()
+_LONGEST_SHOWN = 40
 
 
 class BadCase(ValueError):  # noqa: N818 - a name for what was handed in
@@ -17,7 +19,7 @@ class Fields:
     def __init__(self, content: object, *, path: str = "") -> None:
         if not isinstance(content, Mapping):
             name = path or "The case"
-            raise BadCase(f"{name}: write an object in braces, not {_shown(content)}.")
+            raise BadCase(f"{name}: write an object in braces, not {shown(content)}.")
         self._content = content
         self._path = path
 
@@ -39,27 +41,35 @@ class Fields:
         self, key: str, default: object = _REQUIRED, *, low: float = 0.0, high: float = math.inf
     ) -> float:
         found = self.raw(key, default)
-        if (
-            isinstance(found, bool)
-            or not isinstance(found, int | float)
-            or not math.isfinite(found)
-        ):
-            raise BadCase(f"{self.at(key)}: write a number, not {_shown(found)}.")
+        if not _is_number(found):
+            raise BadCase(f"{self.at(key)}: write a number, not {shown(found)}.")
         if not low <= found <= high:
             raise BadCase(f"{self.at(key)}: {found:g} is not {_bounds(low, high)}.")
         return float(found)
+
+    def whole(self, key: str, default: int, *, low: int, high: int) -> int:
+        found = self.number(key, default, low=low, high=high)
+        if not found.is_integer():
+            raise BadCase(f"{self.at(key)}: write a whole number, not {found:g}.")
+        return int(found)
+
+    def text(self, key: str) -> str:
+        found = self.raw(key)
+        if isinstance(found, str):
+            return found
+        raise BadCase(f"{self.at(key)}: write a text in quotes, not {shown(found)}.")
 
     def choice(self, key: str, among: tuple[str, ...], default: object = _REQUIRED) -> str:
         found = self.raw(key, default)
         if isinstance(found, str) and found in among:
             return found
-        raise BadCase(f"{self.at(key)}: {_shown(found)} is not one of {', '.join(among)}.")
+        raise BadCase(f"{self.at(key)}: {shown(found)} is not one of {', '.join(among)}.")
 
     def truth(self, key: str, *, default: bool) -> bool:
         found = self.raw(key, default)
         if isinstance(found, bool):
             return found
-        raise BadCase(f"{self.at(key)}: write true or false, not {_shown(found)}.")
+        raise BadCase(f"{self.at(key)}: write true or false, not {shown(found)}.")
 
     def inner(self, key: str, default: object = _REQUIRED) -> "Fields":
         return Fields(self.raw(key, default), path=self.at(key))
@@ -67,19 +77,25 @@ class Fields:
     def each(self, key: str) -> Iterator["Fields"]:
         found = self.raw(key, [])
         if not isinstance(found, list):
-            raise BadCase(f"{self.at(key)}: write a list in brackets, not {_shown(found)}.")
+            raise BadCase(f"{self.at(key)}: write a list in brackets, not {shown(found)}.")
         for place, content in enumerate(found):
             yield Fields(content, path=f"{self.at(key)}[{place}]")
 
 
-def _is_number(found: object) -> TypeGuard[float]:
+def _is_number(found: object) -> TypeGuard[int | float]:
     if isinstance(found, bool) or not isinstance(found, int | float):
         return False
     return math.isfinite(found)
 
 
-def _shown(content: object) -> str:
-    return f'"{content}"' if isinstance(content, str) else str(content)[:40]
+def shown(content: object) -> str:
+    """Return what was found as JSON has it, on one line and short enough for a sentence."""
+    if isinstance(content, Mapping):
+        return "an object"
+    if isinstance(content, list):
+        return "a list"
+    written = json.dumps(content, ensure_ascii=False)
+    return written if len(written) <= _LONGEST_SHOWN else f"{written[:_LONGEST_SHOWN]}..."
 
 
 def _bounds(low: float, high: float) -> str:

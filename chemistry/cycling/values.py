@@ -15,7 +15,7 @@ from chemistry.nitrogen import Basis, to_nitrogen
 MEQ_L_PER_DKH: Final = 1.0 / 2.804
 MEQ_L_PER_MG_L_CACO3: Final = 1.0 / 50.04
 
-_NUMBER: Final = r"(\d+(?:\.\d+)?)"
+_NUMBER: Final = r"(\d{1,9}(?:\.\d+)?)"
 _BELOW: Final = re.compile(rf"^<\s*{_NUMBER}$")
 _ABOVE: Final = re.compile(rf"^>\s*{_NUMBER}$")
 _BETWEEN: Final = re.compile(rf"^{_NUMBER}\s*[-\u2013]\s*{_NUMBER}$")
@@ -79,7 +79,7 @@ def canonical(value: float | str, *, parameter: str, unit: str, basis: str | Non
 
 
 def _span_of_text(text: str) -> Span:
-    if found := _BELOW.match(text):
+    if (found := _BELOW.match(text)) and float(found[1]) > 0.0:
         return Span(-math.inf, float(found[1]))
     if found := _ABOVE.match(text):
         return Span(float(found[1]), math.inf)
