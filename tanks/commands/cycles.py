@@ -17,6 +17,7 @@ from tanks.commands.startable import (
     StartCycle as StartCycle,
 )
 from tanks.commands.startable import (
+    ask_whether_empty,
     columns_of,
     policy_for,
     require_ammonia,
@@ -64,7 +65,7 @@ def start_cycle(command: StartCycle, *, by: Person, at: datetime) -> Cycle:
         NotFound, NotAllowed, IdTaken, InTheFuture, VesselRetired, UnknownChoice, UnknownSeed,
         NotYetThere, VolumeUnknown, CycleOpen, NoPolicy, AmmoniaUnfit, OriginMissing,
         CyclingTemperatureUnfit, StockingTemperatureUnfit, CyclingSalinityUnfit,
-        StockingSalinityUnfit, FeedUnfit, ProteinUnfit
+        StockingSalinityUnfit, FeedUnfit, ProteinUnfit, AnimalsThere
     """
     vessel = vessel_for(by, command.vessel_id, deed="tanks.start-cycle")
     columns = columns_of(command)
@@ -77,6 +78,7 @@ def start_cycle(command: StartCycle, *, by: Person, at: datetime) -> Cycle:
     require_ammonia(command, vessel)
     water = startable_water(vessel, command.happened_at)
     require_provable(command, water, terms_of(policy))
+    ask_whether_empty(water, confirmed=command.confirmed)
     cycle = Cycle.objects.create(**columns, policy=policy, started_by=by)
     ledger.record(
         "tanks.start-cycle",
@@ -88,6 +90,7 @@ def start_cycle(command: StartCycle, *, by: Person, at: datetime) -> Cycle:
         recorded_at=at,
         water=[str(member.pk) for member in water.members],
         water_litres=water.litres,
+        confirmed=sorted(command.confirmed),
     )
     return cycle
 

@@ -1,5 +1,6 @@
 """What a start-up needs before it may begin: a known water, a policy, and figures that can be."""
 
+from collections.abc import Collection
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -9,8 +10,10 @@ from uuid import UUID
 from chemistry.domain import OutOfRange
 from facility.refusals import Refusal
 from facility.rules.wording import day_and_time
+from tanks.commands.confirming import AskedOnce, ask
 from tanks.commands.litres import net_litres, water_then
 from tanks.models import Cycle, Policy, Product, Vessel
+from tanks.queries.acts import animals_since
 from tanks.queries.cycles import open_cycle_in
 from tanks.queries.policies import policy_at
 from tanks.queries.waters import Water
@@ -40,6 +43,11 @@ class UnknownSeed(Refusal):
 
 class CycleOpen(Refusal):
     code = "cycle-open"
+    field = "vessel_id"
+
+
+class AnimalsThere(AskedOnce):
+    code = "animals-there"
     field = "vessel_id"
 
 
@@ -89,7 +97,10 @@ class ProteinUnfit(Refusal):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StartCycle:
-    """``ammonia_id`` names the ammonium chloride to feed with; shares run from 0 to 1."""
+    """``ammonia_id`` names the ammonium chloride to feed with; shares run from 0 to 1.
+
+    ``confirmed`` holds the codes of questions the person has answered with yes.
+    """
 
     id: UUID
     vessel_id: UUID
@@ -105,10 +116,12 @@ class StartCycle:
     stocking_temperature_c: Decimal
     stocking_salinity_g_kg: Decimal
     happened_at: datetime
+    confirmed: frozenset[str] = frozenset()
 
 
 def columns_of(command: StartCycle) -> dict[str, object]:
     columns = {name: _kept(name, value) for name, value in asdict(command).items()}
+    del columns["confirmed"]
     columns["started_at"] = columns.pop("happened_at")
     columns["seed_origin"] = command.seed_origin.strip()
     return columns
@@ -188,6 +201,21 @@ def startable_water(vessel: Vessel, at: datetime) -> Water:
         since = day_and_time(cycle.started_at, zone=vessel.site.zone)
         raise CycleOpen(f"This water has been in start-up since {since}; end that one first.")
     return water
+
+
+def ask_whether_empty(water: Water, *, confirmed: Collection[str]) -> None:
+    """A start-up doses ammonia: nobody may begin one around animals unawares.
+
+    Raises:
+        AnimalsThere
+    """
+    if since := animals_since(water):
+        day = day_and_time(since, zone=water.anchor.site.zone)
+        question = AnimalsThere(
+            f"Animals have been in this water since {day}, and a start-up doses ammonia. "
+            "Are all of them out?"
+        )
+        ask(question, confirmed=confirmed)
 
 
 def require_provable(command: StartCycle, water: Water, terms: Terms) -> None:

@@ -8,8 +8,9 @@ from django.forms import BooleanField, CharField, ChoiceField, HiddenInput, Mode
 from django.utils import timezone
 
 from facility.forms.numbers import NumberField
-from facility.forms.sheets import CommandSheet, Segmented, Sheet, WallClockField
+from facility.forms.sheets import Segmented, Sheet, WallClockField
 from tanks.commands.cycles import EndCycle, StartCycle
+from tanks.forms.asking import AskingSheet
 from tanks.models import Cycle, Product, Vessel
 from tanks.queries.products import usable
 from tanks.rules.terms import Terms
@@ -20,7 +21,7 @@ _SALINITIES_G_KG: Final = {"FRESH": ("0.3", "0.3"), "BRACKISH": ("", ""), "MARIN
 _STOCKING_C: Final = "25"
 
 
-class StartCycleSheet(CommandSheet):
+class StartCycleSheet(AskingSheet):
     """``protein_share`` is typed in per cent, as feed labels print it."""
 
     water_kind = ChoiceField(choices=Cycle.WaterKind.choices, widget=HiddenInput)
@@ -78,7 +79,11 @@ class StartCycleSheet(CommandSheet):
         protein = given.pop("protein_share") / _PER_CENT
         ammonia: Product = given.pop("ammonia_id")
         return StartCycle(
-            vessel_id=self.vessel.pk, ammonia_id=ammonia.pk, protein_share=protein, **given
+            vessel_id=self.vessel.pk,
+            ammonia_id=ammonia.pk,
+            protein_share=protein,
+            confirmed=self.confirmed(),
+            **given,
         )
 
     def load_asked_for(self) -> tuple[float, float] | None:

@@ -38,7 +38,8 @@ def start_cycle(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         return _worked_out(request, vessel, water)
     sheet = _sheet(request, vessel, data=request.POST or None)
     if sheet.is_bound and sheet.is_valid():
-        cycle = carry_out(commands.start_cycle, sheet.command(), request=request, on=sheet)
+        start = sheet.giving(commands.start_cycle)
+        cycle = carry_out(start, sheet.command(), request=request, on=sheet)
         if cycle is not None:
             return see_other(reverse("tanks:plan", args=[cycle.pk]))
     return _start_page(request, sheet, water)
