@@ -9,13 +9,13 @@ from django.http.response import HttpResponseBase
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiResponse, extend_schema, inline_serializer
 from rest_framework import serializers
-from rest_framework.authentication import BasicAuthentication
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from facility.api.columns import kept_by
 from facility.api.fields import serializer_of
+from facility.api.passwords import CountedBasicAuthentication
 from facility.api.people import signer
 from facility.sockets.deeds import Deed
 
@@ -41,7 +41,7 @@ _ANSWERS: Final = {
 
 
 # Later signings need at least the component only the signer knows: 21 CFR 11.200(a)(1)(i).
-_SIGNING: Final = [BasicAuthentication]
+_SIGNING: Final = [CountedBasicAuthentication]
 _ANY: Final = APIView.authentication_classes
 
 

@@ -8,8 +8,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
+from facility.commands import attempts
 from facility.forms.session import SignInSheet
-from facility.views import attempts
 from facility.views.answers import onward, see_other
 
 

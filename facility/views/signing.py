@@ -1,8 +1,8 @@
 """Is it really they who sign? A tablet is left signed in; the password is not left with it."""
 
+from facility.commands import attempts
 from facility.forms.signing import SigningSheet
 from facility.models import Person
-from facility.views import attempts
 
 
 def is_signed(sheet: SigningSheet, *, by: Person) -> bool:

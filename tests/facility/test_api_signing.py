@@ -8,6 +8,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 from rest_framework.test import APIClient
 
@@ -50,6 +51,22 @@ def test_the_password_signs_and_a_wrong_one_does_not(house: House) -> None:
 
     assert (wrong.status_code, right.status_code) == (401, 201)
     assert Admission.objects.get().by == house.mo
+
+
+def test_wrong_passwords_by_api_count_as_on_the_sign_in_page(house: House) -> None:
+    sent = _sent(house)
+    statuses = {
+        APIClient().post(ADDRESS, sent, format="json", headers=_with("guess")).status_code
+        for _ in range(10)
+    }
+
+    right = APIClient().post(ADDRESS, sent, format="json", headers=_with(PASSWORD))
+    page = Client().post("/sign-in/", {"username": "mo", "password": PASSWORD})
+
+    assert statuses == {401}
+    assert (right.status_code, page.status_code) == (429, 429)
+    assert "wait 10 minutes" in right.json()["detail"]
+    assert not Admission.objects.exists()
 
 
 def test_what_ends_in_a_signature_is_known() -> None:
