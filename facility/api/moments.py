@@ -1,14 +1,11 @@
 """Moments and days on the wire: always with their offset, and within living memory."""
 
 from datetime import UTC, date, datetime
-from typing import Any, Final
+from typing import Any
 
 from rest_framework import serializers
 
-# Beyond, clocks of the zones and sums of days no longer work; nothing here was kept before.
-FIRST_YEAR: Final = 1900
-LAST_YEAR: Final = 2200
-_OFF_CALENDAR: Final = f"Give a year from {FIRST_YEAR} to {LAST_YEAR}."
+from facility.rules.calendar import OFF_CALENDAR, is_on_calendar
 
 
 class ZonedDateTimeField(serializers.DateTimeField):
@@ -19,7 +16,7 @@ class ZonedDateTimeField(serializers.DateTimeField):
 
     default_error_messages = {
         "no_zone": "Give the time with its offset from UTC, such as 2026-03-29T13:05:00+01:00.",
-        "off_calendar": _OFF_CALENDAR,
+        "off_calendar": OFF_CALENDAR,
     }
 
     def __init__(self, **options: Any) -> None:
@@ -28,7 +25,7 @@ class ZonedDateTimeField(serializers.DateTimeField):
     def enforce_timezone(self, value: datetime) -> datetime:
         if value.tzinfo is None:
             self.fail("no_zone")
-        if not FIRST_YEAR <= value.year <= LAST_YEAR:
+        if not is_on_calendar(value.year):
             self.fail("off_calendar")
         return super().enforce_timezone(value)
 
@@ -42,10 +39,10 @@ class AskedMomentField(ZonedDateTimeField):
 
 
 class DayField(serializers.DateField):
-    default_error_messages = {"off_calendar": _OFF_CALENDAR}
+    default_error_messages = {"off_calendar": OFF_CALENDAR}
 
     def to_internal_value(self, value: Any) -> date:
         day = super().to_internal_value(value)
-        if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        if not is_on_calendar(day.year):
             self.fail("off_calendar")
         return day

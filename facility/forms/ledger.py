@@ -1,10 +1,10 @@
 from datetime import datetime, time, timedelta
 from typing import Any
 
-from django.forms import CharField, ChoiceField, DateField, DateInput, HiddenInput, ModelChoiceField
+from django.forms import CharField, ChoiceField, DateInput, HiddenInput, ModelChoiceField
 from django.utils import timezone
 
-from facility.forms.sheets import Sheet
+from facility.forms.sheets import CalendarField, Sheet
 from facility.models import Person, Site
 from facility.queries import ledger
 from facility.sockets.deeds import deeds
@@ -21,8 +21,8 @@ class LedgerSheet(Sheet):
     by = ModelChoiceField(
         label="By whom", queryset=Person.objects.none(), required=False, empty_label="Anybody"
     )
-    since = DateField(label="Written from", required=False, widget=DateInput({"type": "date"}))
-    until = DateField(label="Written up to", required=False, widget=DateInput({"type": "date"}))
+    since = CalendarField(label="Written from", required=False, widget=DateInput({"type": "date"}))
+    until = CalendarField(label="Written up to", required=False, widget=DateInput({"type": "date"}))
 
     def __init__(self, *args: Any, person: Person, **options: Any) -> None:
         super().__init__(*args, **options)

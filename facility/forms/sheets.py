@@ -1,13 +1,16 @@
 """What every sheet of the house has in common; templates draw it with ``facility/_form.html``."""
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any, ClassVar, Final
 from uuid import uuid4
 
+from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.forms import (
     BoundField,
     ChoiceField,
+    DateField,
     DateTimeField,
     DateTimeInput,
     Field,
@@ -18,6 +21,8 @@ from django.forms import (
     UUIDField,
 )
 from django.forms.renderers import DjangoTemplates
+
+from facility.rules.calendar import OFF_CALENDAR, is_on_calendar
 
 _PLAINER: Final = {
     Field.default_error_messages["required"]: "Fill this in.",
@@ -86,6 +91,25 @@ class WallClockField(DateTimeField):
         clock = DateTimeInput({"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
         super().__init__(**{"widget": clock} | options)
         self.error_messages["invalid"] = "Write a date and time, such as 2026-11-25 14:30."
+
+    def to_python(self, value: Any) -> Any:
+        moment = super().to_python(value)
+        _require_calendar(moment)
+        return moment
+
+
+class CalendarField(DateField):
+    """A day within living memory."""
+
+    def to_python(self, value: Any) -> Any:
+        day = super().to_python(value)
+        _require_calendar(day)
+        return day
+
+
+def _require_calendar(moment: date | None) -> None:
+    if moment is not None and not is_on_calendar(moment.year):
+        raise ValidationError(OFF_CALENDAR, code="off-calendar")
 
 
 def _speak_plainly(field: Field) -> None:

@@ -4,11 +4,11 @@ from decimal import Decimal
 from typing import Any, ClassVar, Final
 
 from django.core.exceptions import ValidationError
-from django.forms import CharField, ChoiceField, DateField, DateInput
+from django.forms import CharField, ChoiceField, DateInput
 from django.utils import timezone
 
 from facility.forms.numbers import NumberField
-from facility.forms.sheets import CommandSheet, Segmented, Sheet, WallClockField
+from facility.forms.sheets import CalendarField, CommandSheet, Segmented, Sheet, WallClockField
 from facility.models import Site
 from tanks.commands.products import RetireProduct, ShelveProduct
 from tanks.models import Product
@@ -51,7 +51,7 @@ class ProductSheet(CommandSheet):
         required=False,
         help_text="Lot printed on it, or the day a stock was made. Another batch is another entry.",
     )
-    expires_on = DateField(
+    expires_on = CalendarField(
         label="Good until",
         required=False,
         widget=DateInput({"type": "date"}, format="%Y-%m-%d"),

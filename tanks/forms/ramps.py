@@ -2,11 +2,11 @@
 
 from typing import Any, Final
 
-from django.forms import ChoiceField, DateField, DateInput, HiddenInput, IntegerField, TextInput
+from django.forms import ChoiceField, DateInput, HiddenInput, IntegerField, TextInput
 from django.utils import timezone
 
 from facility.forms.numbers import NumberField
-from facility.forms.sheets import CommandSheet
+from facility.forms.sheets import CalendarField, CommandSheet
 from tanks.commands.ramps import PlanRamp
 from tanks.models import Cycle, Ramp
 
@@ -26,7 +26,7 @@ class RampSheet(CommandSheet):
         },
         help_text="One even step a day.",
     )
-    starts_on = DateField(
+    starts_on = CalendarField(
         label="First step on",
         initial=timezone.localdate,
         widget=DateInput({"type": "date"}, format="%Y-%m-%d"),

@@ -11,6 +11,7 @@ from datetime import datetime
 from io import StringIO
 from typing import Final
 
+from facility.rules.calendar import OFF_CALENDAR, is_on_calendar
 from tanks.rules.values import PARAMETERS, UnknownUnit, measure_of, measures
 
 COLUMNS: Final = ("time", "tank", "parameter", "value", "unit", "basis", "method", "person")
@@ -137,6 +138,8 @@ def _moment(text: str) -> datetime:
         raise BadLine(f"“{text}” is not a time such as 2026-03-28T09:30+00:00.") from error
     if moment.tzinfo is None:
         raise BadLine(f"The time {text} has no zone; write one such as {text}+01:00 or {text}Z.")
+    if not is_on_calendar(moment.year):
+        raise BadLine(OFF_CALENDAR)
     return moment
 
 
