@@ -9,6 +9,9 @@ def alive(_: HttpRequest) -> HttpResponse:
     return HttpResponse("alive\n", content_type="text/plain")
 
 
+handler404 = "facility.api.faults.page_not_found"
+handler500 = "facility.api.faults.server_error"
+
 urlpatterns = [
     path("alive/", alive, name="alive"),
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
