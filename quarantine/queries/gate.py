@@ -10,7 +10,7 @@ from facility.models import Person, Site
 from quarantine.models import Stocking
 from quarantine.queries.limits import edges_with_animals
 from quarantine.queries.links import cycle_page, reading_page
-from quarantine.queries.proof import certified_in, incidents_in, trial_in
+from quarantine.queries.proof import certified_in, conditions_in, incidents_in, trial_in
 from quarantine.rules import gate
 from quarantine.rules.known import Known, Ramp, StartUp
 from tanks.models import Cycle, Dose, Product, Reading, Vessel
@@ -94,6 +94,7 @@ def _bare(water: Water, stocked: str, at: datetime) -> Known:
         stocked=stocked,
         certified=None,
         trial=None,
+        proven_in=None,
         fed_at=None,
         latest=_measures(rows),
         edges={},
@@ -115,6 +116,7 @@ def _full(known: Known, told: Course, at: datetime) -> Known:
         start_ups=(_start_up(cycle, salted=_is_salted(story)),),
         certified=certified_in(told),
         trial=trial_in(told),
+        proven_in=conditions_in(told),
         fed_at=told.fed_at,
         edges=edges_with_animals(site, cycle, at=at),
         chlorine_limit_mg_l=chlorine_limit_mg_l(site, water_kind=cycle.water_kind, at=at),
@@ -130,6 +132,8 @@ def _start_up(cycle: Cycle, *, salted: bool) -> StartUp:
         water_kind=cycle.water_kind,
         declared_feed_g_per_day=float(cycle.declared_feed_g_per_day),
         protein_share=float(cycle.protein_share),
+        cycling_temperature_c=float(cycle.cycling_temperature_c),
+        cycling_salinity_g_kg=float(cycle.cycling_salinity_g_kg),
         stocking_temperature_c=float(cycle.stocking_temperature_c),
         stocking_salinity_g_kg=float(cycle.stocking_salinity_g_kg),
         is_salted=salted,

@@ -1,14 +1,17 @@
 """The proof behind a water, as the gate asks about it."""
 
+from datetime import datetime
 from uuid import UUID
 
 from facility.rules.wording import day_and_time, written
-from quarantine.rules.known import Certified, Happened, Trial
+from quarantine.rules.known import Certified, Conditions, Happened, Trial
 from tanks.models import Incident
 from tanks.queries import proofs
 from tanks.queries.cycles import Course
 from tanks.queries.proofs import Tried
 from tanks.queries.stories import standing
+from tanks.rules.measured import Measured, of
+from tanks.rules.proof import WINDOW_SLACK
 
 # What leaves nothing behind once it is over.
 _PASSING = {Incident.Kind.POWER_LOSS.value, Incident.Kind.OTHER.value}
@@ -64,6 +67,23 @@ def trial_in(told: Course) -> Trial | None:
     )
 
 
+def conditions_in(told: Course) -> Conditions | None:
+    """Temperature and salinity of the latest pass: the ones read in it, else the last before."""
+    passed = next((one for one in reversed(told.challenges) if one.passed), None)
+    if passed is None:
+        return None
+    dosed_at = passed.challenge.dose.happened_at
+    known = [one for one in told.measures if one.at <= passed.ends_at + WINDOW_SLACK]
+    return Conditions(
+        temperature=_furthest(
+            of("TEMPERATURE", known), dosed_at, float(told.cycle.stocking_temperature_c)
+        ),
+        salinity=_furthest(
+            of("SALINITY", known), dosed_at, float(told.cycle.stocking_salinity_g_kg)
+        ),
+    )
+
+
 def incidents_in(told: Course) -> tuple[Happened, ...]:
     """Every incident of the start-up now held true."""
     passed = [one.challenge.dose.happened_at for one in told.challenges if one.passed]
@@ -76,6 +96,11 @@ def incidents_in(told: Course) -> tuple[Happened, ...]:
         )
         for row in standing(told.story.incidents)
     )
+
+
+def _furthest(known: list[Measured], dosed_at: datetime, wanted: float) -> Measured | None:
+    during = [one for one in known if one.at >= dosed_at] or known[-1:]
+    return max(during, key=lambda one: abs(one.low - wanted), default=None)
 
 
 def _passes(told: Course, held: proofs.Certified) -> list[Tried]:

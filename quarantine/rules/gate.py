@@ -9,6 +9,7 @@ from datetime import datetime
 from uuid import UUID
 
 from quarantine.rules.biofilter import biofilter
+from quarantine.rules.conditions import near_stocking
 from quarantine.rules.known import Known
 from quarantine.rules.readings import read
 from quarantine.rules.settled import settled
@@ -17,7 +18,7 @@ from tanks.rules.requirements import MET, UNKNOWN, Requirement, all_met
 
 def requirements(known: Known, at: datetime) -> list[Requirement]:
     """Return every condition for letting animals in, each judged with its evidence."""
-    return [*biofilter(known, at), *read(known, at), *settled(known)]
+    return [*biofilter(known, at), near_stocking(known), *read(known, at), *settled(known)]
 
 
 def opens(found: Iterable[Requirement]) -> bool:

@@ -43,6 +43,14 @@ class Certified:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Conditions:
+    """What the latest passed challenge was read in; None where that was not read."""
+
+    temperature: Measured | None
+    salinity: Measured | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StartUp:
     """The start-up of the biofilter as it was declared; ``url`` is its page."""
 
@@ -50,6 +58,8 @@ class StartUp:
     water_kind: str
     declared_feed_g_per_day: float
     protein_share: float
+    cycling_temperature_c: float
+    cycling_salinity_g_kg: float
     stocking_temperature_c: float
     stocking_salinity_g_kg: float
     is_salted: bool
@@ -108,6 +118,7 @@ class Known:
     stocked: str
     certified: Certified | None
     trial: Trial | None
+    proven_in: Conditions | None
     fed_at: datetime | None
     latest: Mapping[str, Measured]
     edges: Mapping[str, Edges]

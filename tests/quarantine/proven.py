@@ -6,7 +6,7 @@ from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from quarantine.rules.known import Certified, Edges, Known, Ramp, StartUp, Trial
+from quarantine.rules.known import Certified, Conditions, Edges, Known, Ramp, StartUp, Trial
 from tanks.rules.certificates import InForce
 from tanks.rules.measured import Measured
 from tanks.rules.preparation import Appliance
@@ -41,6 +41,8 @@ START_UP: Final = StartUp(
     water_kind="MARINE",
     declared_feed_g_per_day=19.0,
     protein_share=0.45,
+    cycling_temperature_c=28,
+    cycling_salinity_g_kg=26,
     stocking_temperature_c=25,
     stocking_salinity_g_kg=34,
     is_salted=True,
@@ -103,6 +105,7 @@ def known(**changes: Any) -> Known:
         stocked="",
         certified=CERTIFIED,
         trial=TRIAL,
+        proven_in=Conditions(temperature=read("TEMPERATURE", 28), salinity=read("SALINITY", 26)),
         fed_at=AT - timedelta(hours=20),
         latest={
             "TAN": read("TAN", 0, 0.05, text="<0.05 mg/L as N"),

@@ -75,13 +75,13 @@ def test_of_an_unknown_water_every_requirement_is_listed_and_none_opens() -> Non
     assert {one.code for one in found} == {one.code for one in requirements(known(), AT)}
     assert not opens(found)
     # Nothing about the filter; and four things about its water, and eight readings, to be told.
-    assert answer(found) == "Not yet: 4 of 19 requirements are not met, 12 unknown."
+    assert answer(found) == "Not yet: 4 of 20 requirements are not met, 13 unknown."
 
 
 def test_the_answer_speaks_of_one_in_the_singular() -> None:
     found = requirements(known(trial=None), AT)
 
-    assert answer(found) == "Not yet: 1 of 19 requirements is not met, 0 unknown."
+    assert answer(found) == "Not yet: 1 of 20 requirements is not met, 0 unknown."
     assert hindrances(found) == [
         "Latest challenge passed: No challenge has been made in this start-up."
     ]
