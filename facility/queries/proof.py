@@ -28,7 +28,8 @@ def first_breach(site: Site) -> Breach | None:
     """Walk the site's ledger from its first line; None means that all of it holds.
 
     Checked for each line: its number follows, its link and digest are right, and every
-    append-only row it speaks of is still there with the same values.
+    append-only row it speaks of is still there with the same values. Rows that move on, such as
+    a policy or a product, must stand as the latest line about each left them.
     """
     return next(_breaches(site), None)
 
@@ -46,13 +47,27 @@ def unrecorded() -> Iterator[str]:
 
 def _breaches(site: Site) -> Iterator[Breach]:
     previous, number = FIRST_PREVIOUS, 0
+    latest: dict[tuple[str, str], tuple[int, dict[str, Any]]] = {}
     for lines in _batches(_lines(site)):
         rows = _rows_of(lines)
         for entry in lines:
             number += 1
             yield from _line_breaches(entry, number, previous)
             yield from _row_breaches(entry, rows)
+            latest |= {_key(row): (entry.number, row) for row in _moving(entry.facts)}
             previous = entry.digest
+    yield from _moved_breaches(latest)
+
+
+def _moved_breaches(
+    latest: dict[tuple[str, str], tuple[int, dict[str, Any]]],
+) -> Iterator[Breach]:
+    rows = _stored(latest)
+    for key, (number, told) in latest.items():
+        if key not in rows:
+            yield Breach(number, f"the row {key[0]} {key[1]} is gone.")
+        elif rows[key] != told:
+            yield Breach(number, f"the row {key[0]} {key[1]} was changed by no command.")
 
 
 def _line_breaches(entry: Entry, number: int, previous: str) -> Iterator[Breach]:
@@ -66,7 +81,7 @@ def _line_breaches(entry: Entry, number: int, previous: str) -> Iterator[Breach]
 
 def _row_breaches(entry: Entry, rows: dict[tuple[str, str], dict[str, Any]]) -> Iterator[Breach]:
     for told in _told(entry.facts):
-        key = (told["model"], told["id"])
+        key = _key(told)
         if key not in rows:
             yield Breach(entry.number, f"the row {key[0]} {key[1]} is gone.")
         elif rows[key] != told:
@@ -74,10 +89,13 @@ def _row_breaches(entry: Entry, rows: dict[tuple[str, str], dict[str, Any]]) -> 
 
 
 def _rows_of(lines: Iterable[Entry]) -> dict[tuple[str, str], dict[str, Any]]:
+    return _stored(key for entry in lines for key in _keys(entry.facts))
+
+
+def _stored(keys: Iterable[tuple[str, str]]) -> dict[tuple[str, str], dict[str, Any]]:
     wanted: dict[str, set[str]] = defaultdict(set)
-    for entry in lines:
-        for model, pk in _keys(entry.facts):
-            wanted[model].add(pk)
+    for model, pk in keys:
+        wanted[model].add(pk)
     return {
         (model, str(row.pk)): facts_of(row)
         for model, pks in wanted.items()
@@ -86,13 +104,25 @@ def _rows_of(lines: Iterable[Entry]) -> dict[tuple[str, str], dict[str, Any]]:
 
 
 def _keys(facts: dict[str, Any]) -> Iterator[tuple[str, str]]:
-    return ((told["model"], told["id"]) for told in _told(facts))
+    return (_key(told) for told in _told(facts))
+
+
+def _key(told: dict[str, Any]) -> tuple[str, str]:
+    """A row by its table and the value of its primary key."""
+    name = apps.get_model(told["model"])._meta.pk.attname
+    return told["model"], str(told[name])
 
 
 def _told(facts: dict[str, Any]) -> Iterator[dict[str, Any]]:
     """The append-only rows a line tells of; others may have moved on since."""
     kept = {model._meta.label_lower for model in _append_only()}
     return (row for row in facts.get("rows", ()) if row.get("model") in kept)
+
+
+def _moving(facts: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """The rows a line tells of that a later command may bring up to date."""
+    kept = {model._meta.label_lower for model in _append_only()}
+    return (row for row in facts.get("rows", ()) if row.get("model") not in {None, *kept})
 
 
 def _append_only() -> list[type[models.Model]]:

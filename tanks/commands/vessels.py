@@ -177,12 +177,14 @@ def relabel(command: Relabel, *, by: Person, at: datetime) -> Label:
         return label
     _require_fresh_label(command.label)
     old = list(current)
-    current.update(retired_at=at)
+    for row in old:
+        row.retired_at = at
+        row.save(update_fields=["retired_at"])
     label = Label.objects.create(code=command.label, vessel=vessel, made_at=at)
     _record(
         "tanks.relabel",
         vessel,
-        [label],
+        [label, *old],
         by=by,
         happened_at=at,
         at=at,

@@ -71,6 +71,27 @@ def test_prove_notices_a_line_taken_out(house: House) -> None:
     assert breach.number == 2
 
 
+@pytest.mark.parametrize(
+    ("table", "change"),
+    [
+        ("tanks_policy", "challenge_limit_mg_l_n = 2"),
+        ("facility_membership", "role = 'MANAGER'"),
+    ],
+)
+def test_prove_names_a_rule_or_a_role_that_no_command_changed(
+    house: House, table: str, change: str
+) -> None:
+    _settle()
+    with connection.cursor() as cursor:
+        cursor.execute(f"UPDATE {table} SET {change}")
+
+    breach = first_breach(house.site)
+
+    assert breach is not None
+    assert table.replace("_", ".") in breach.sentence
+    assert "changed by no command" in breach.sentence
+
+
 def test_the_same_command_twice_is_one_line(house: House) -> None:
     command = OpenArea(id=uuid4(), site_id=house.site.pk, name="Back room", hygiene_rank=4)
     open_area(command, by=house.mo, at=NOON)
