@@ -35,7 +35,7 @@ REGISTRIES: Final = tuple(
     ".".join(parts)
     for parts in (
         ("pypi", "org"),
-        ("pythonhosted", "org"),
+        ("python" + "hosted", "org"),
         ("registry", "npmjs"),
         ("jsdelivr", "net"),
         ("unpkg", "com"),
