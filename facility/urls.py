@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from facility.views import ledger, people, places, session
+from facility.views import icon, ledger, people, places, session
 
 app_name = "facility"
 
 urlpatterns = [
+    path("favicon.ico", icon.show, name="icon"),
     path("sign-in/", session.sign_in, name="sign-in"),
     path("sign-out/", session.sign_out, name="sign-out"),
     path("ledger/", ledger.show, name="ledger"),

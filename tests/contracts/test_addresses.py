@@ -19,7 +19,7 @@ from tests.cast import House
 from tests.quarantine.ready import admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 
-PUBLIC: Final = {"alive", "sign-in", "api-schema"}
+PUBLIC: Final = {"alive", "sign-in", "api-schema", "icon"}
 # Anybody may open a site of their own, and leave.
 EVERYBODY: Final = {"facility:open-site", "facility:sign-out"}
 DONE_BY_DEEDS: Final = {deed.name.partition(".")[2] for deed in deeds}

@@ -16,3 +16,10 @@ def test_pages_may_not_be_framed_or_sniffed(client: Client) -> None:
     assert headers["X-Frame-Options"] == "DENY"
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Referrer-Policy"] == "same-origin"
+
+
+def test_icon_is_found_by_its_old_name(client: Client) -> None:
+    answer = client.get("/favicon.ico")
+
+    assert answer.status_code == 302
+    assert answer.headers["Location"].endswith(".svg")
