@@ -43,9 +43,13 @@ class Cause:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Window:
-    """When the first pass may come: as likely as not within ``half``, eight in ten in ``most``."""
+    """When the first pass may come: as likely as not within ``half``, eight in ten in ``most``.
+
+    ``dates`` is ``half`` by the calendar alone, beside a sentence that already counts days.
+    """
 
     half: str
+    dates: str
     most: str
     middle: str
     never: str
@@ -65,10 +69,14 @@ def window(
     end = f"day {horizon_h / 24:.0f}"
 
     def told(at: datetime | None) -> str:
-        return _day(at, started_at, zone) if at else f"past {end}"
+        return f"{_day(at, started_at)} ({dated(at)})" if at else f"past {end}"
+
+    def dated(at: datetime | None) -> str:
+        return _date(at, started_at, zone) if at else f"past {end}"
 
     return Window(
         half=_span(told(first.p25_at), told(first.p75_at)),
+        dates=_span(dated(first.p25_at), dated(first.p75_at)),
         most=_span(told(first.p10_at), told(first.p90_at)),
         middle=told(first.p50_at),
         never=_written(float(answer["never_by_horizon"])),
@@ -124,9 +132,18 @@ def _moment(answer: Mapping[str, Any], level: str, started_at: datetime) -> date
     return None if at_h is None else started_at + timedelta(hours=at_h)
 
 
-def _day(at: datetime, started_at: datetime, zone: tzinfo) -> str:
-    local = at.astimezone(zone)
-    return f"day {(at - started_at) / timedelta(days=1):.0f} ({local.day} {local:%b})"
+def _day(at: datetime, started_at: datetime) -> str:
+    return f"day {_days(at, started_at)}"
+
+
+def _date(at: datetime, started_at: datetime, zone: tzinfo) -> str:
+    """The date of the whole day that is named, so that day and date agree."""
+    local = (started_at + timedelta(days=_days(at, started_at))).astimezone(zone)
+    return f"{local.day} {local:%b}"
+
+
+def _days(at: datetime, started_at: datetime) -> int:
+    return round((at - started_at) / timedelta(days=1))
 
 
 def _levels(band: Mapping[str, list[float]], places: list[int]) -> dict[str, tuple[float, ...]]:
