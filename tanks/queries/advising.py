@@ -76,6 +76,8 @@ def by_rule(told: Course) -> Advice:
     if redose.state == MET:
         amount = f"{written(redose.amount_mg_l_n)} mg/L-N"
         return _advice(told, "dose", amount=amount, why=redose.sentence, aim=redose.amount_mg_l_n)
+    if redose.state == UNKNOWN and not told.ammonia_doses:
+        return _prepare(told)
     kind = "retest" if redose.state == UNKNOWN else "wait"
     return _advice(told, kind, why=redose.sentence)
 
@@ -85,6 +87,16 @@ def keep_fed(told: Course) -> Advice:
     lapses_at = day_and_time(told.lapses_at or told.at, zone=told.cycle.vessel.site.zone)
     why = f"The certified feed lapses {lapses_at} if nothing is fed."
     return _advice(told, "dose", title="Keep the filter fed", amount="daily", why=why)
+
+
+def _prepare(told: Course) -> Advice:
+    """Before the first dose there is a list to work through; the plan holds it."""
+    return Advice(
+        title="Prepare, seed and give the first ammonia dose",
+        amount="",
+        why="No ammonia has been dosed yet. The plan says what is still to be done, and how much.",
+        act=Act(label="Open the plan", url=reverse("tanks:plan", args=[told.cycle.pk])),
+    )
 
 
 def _advice(

@@ -169,6 +169,16 @@ def test_before_any_forecast_the_plain_rule_advises(house: House) -> None:
     assert advice.act.url.endswith("?purpose=AMMONIA&target=2")
 
 
+def test_a_start_up_without_dose_or_reading_leads_to_its_plan(house: House) -> None:
+    known = under_way(house)
+
+    advice = now_of(known).advice
+
+    assert advice is not None
+    assert advice.title == "Prepare, seed and give the first ammonia dose"
+    assert advice.act.url == reverse("tanks:plan", args=[known.cycle.pk])
+
+
 def test_whoever_waits_is_answered_when_there_is_something_new(house: House) -> None:
     known = under_way(house)
     read_daily(known)
