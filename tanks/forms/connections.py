@@ -23,6 +23,9 @@ class OpenValveSheet(CommandSheet):
         super().__init__(*args, **options)
         self.vessel = vessel
         self.offer("system", estate.systems(vessel.site, but=vessel))
+        self.initial["system"] = estate.likely_system(vessel)
+        if (last := estate.latest_connection(vessel)) and last.system == self.initial["system"]:
+            self.initial["valve"] = last.valve
 
     def command(self) -> OpenValve:
         given = self.cleaned_data

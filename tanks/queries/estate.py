@@ -94,6 +94,18 @@ def connection_at(vessel: Vessel, *, at: datetime) -> Connection | None:
     return rows.select_related("system__site", "vessel__site").first()
 
 
+def latest_connection(vessel: Vessel) -> Connection | None:
+    """The valve of this tank that was opened last, open still or closed since."""
+    rows = Connection.objects.filter(vessel=vessel).select_related("system")
+    return rows.order_by("-period").first()
+
+
+def likely_system(vessel: Vessel) -> Vessel | None:
+    """The system it would be opened to again; of a tank never connected, the first by code."""
+    last, offered = latest_connection(vessel), systems(vessel.site, but=vessel)
+    return (offered.filter(pk=last.system_id).first() if last else None) or offered.first()
+
+
 def systems(site: Site, *, but: Vessel) -> QuerySet[Vessel]:
     """Systems in use that a vessel could be connected to."""
     rows = Vessel.objects.filter(site=site, kind=Vessel.Kind.SYSTEM, retired_at=None)

@@ -59,12 +59,12 @@ def close_valve(request: SignedRequest, connection_id: UUID) -> HttpResponse:
 
 
 def _effect_of_opening(sheet: OpenValveSheet, vessel: Vessel) -> str:
-    """What the sheet as filled in would do; untouched, what the first system now would."""
+    """What the sheet as filled in would do; untouched, what the likely system now would."""
     if sheet.is_bound:
         given = sheet.cleaned_data if sheet.is_valid() else {}
         system, at = given.get("system"), given.get("happened_at")
     else:
-        system, at = estate.systems(vessel.site, but=vessel).first(), timezone.now()
+        system, at = estate.likely_system(vessel), timezone.now()
     return turns.if_opened(vessel, system, at=at) if system is not None and at else ""
 
 

@@ -9,8 +9,8 @@ from django.views.decorators.http import require_GET
 
 from facility.queries import people
 from facility.views.signed import SignedRequest
-from tanks.models import Vessel
-from tanks.queries import devices, entries
+from tanks.models import Connection, Vessel
+from tanks.queries import devices, entries, estate
 from tanks.queries.due import due_in
 from tanks.queries.meanings import judgement_of
 from tanks.queries.readings import latest_in
@@ -31,6 +31,7 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "vessel": vessel,
         "water": water,
         "others": [member for member in water.members if member != vessel],
+        "shut_off": _shut_off(vessel, at),
         "now": at,
         "latest": [latest[name] for name in PARAMETERS if name in latest],
         "judged": judgement_of(water, latest),
@@ -40,6 +41,13 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "may": people.deeds_of(request.user, vessel.site),
     }
     return render(request, "tanks/tank.html", facts)
+
+
+def _shut_off(vessel: Vessel, at: datetime) -> Connection | None:
+    """The valve last closed between this tank and its system, unless one stands open now."""
+    last = estate.latest_connection(vessel)
+    is_closed = last is not None and last.period.upper is not None and last.period.upper <= at
+    return last if is_closed else None
 
 
 def _moment(vessel: Vessel) -> datetime:

@@ -229,3 +229,20 @@ def test_page_is_not_shown_to_strangers_or_auditors(
     assert client.get(url).status_code == 404
     client.force_login(house.hale)
     assert client.get(url).status_code == 403
+
+
+def test_shut_off_tank_is_offered_its_own_system_again(
+    house: House, tank: Vessel, system: Vessel, client: Client
+) -> None:
+    first = system_of(house, code="A-0")
+    opened_here = opened(house, tank, system, valve="V7")
+    closed(house, opened_here, at=NOON + timedelta(hours=1))
+    client.force_login(house.ana)
+
+    form = client.get(reverse("tanks:open-valve", args=[tank.pk])).context["form"]
+    page = client.get(reverse("tanks:tank", args=[tank.pk])).content.decode()
+
+    assert first in form.fields["system"].queryset
+    assert (form["system"].value(), form["valve"].value()) == (system.pk, "V7")
+    assert f">{system.code}</a> since" in page
+    assert "valve V7" in page
