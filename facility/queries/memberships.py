@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import QuerySet
 
 from facility.models import Membership, Person, Site
+from facility.sockets.deeds import KEEPERS
 
 
 def now_of(person: Person) -> list[Membership]:
@@ -23,6 +24,12 @@ def people_at(site: Site) -> QuerySet[Person]:
     """Everybody who works at the site now, by name."""
     here = Person.objects.filter(memberships__site=site, memberships__until=None, is_active=True)
     return here.order_by("full_name", "pk")
+
+
+def keepers_at(site: Site) -> QuerySet[Person]:
+    """Those of them whose role it is to work on the tanks."""
+    held = Membership.objects.filter(site=site, until=None, role__in=KEEPERS)
+    return people_at(site).filter(pk__in=held.values("person"))
 
 
 def staff_of(site: Site) -> list[Membership]:

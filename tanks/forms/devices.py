@@ -62,7 +62,7 @@ class SwitchSheet(CommandSheet):
     def __init__(self, *args: Any, device: Device, **options: Any) -> None:
         super().__init__(*args, **options)
         self.device = device
-        self.offer("owner", memberships.people_at(device.vessel.site))
+        self.offer("owner", memberships.keepers_at(device.vessel.site))
 
     def command(self) -> SwitchDevice:
         given = self.cleaned_data

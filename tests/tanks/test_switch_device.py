@@ -157,3 +157,13 @@ def test_sheet_without_a_time_to_be_back_is_shown_again(
     assert 'value="Seeding"' in refused.content.decode()
     assert kept.status_code == 303
     assert Switch.objects.get().due_back_at == NOON + timedelta(hours=49)
+
+
+def test_only_those_who_work_on_the_tanks_are_offered_as_owners(
+    house: House, device: Device, client: Client
+) -> None:
+    client.force_login(house.ana)
+
+    page = client.get(reverse("tanks:switch-device", args=[device.pk]))
+
+    assert set(page.context["form"].fields["owner"].queryset) == {house.ana, house.mo}
