@@ -12,6 +12,7 @@ from tanks.paper.phrases import amount, stamp
 from tanks.queries.cycles import Course
 from tanks.queries.dossiers import Record
 from tanks.rules.certificates import InForce, Standing, Voided
+from tanks.rules.volumes import working
 
 CAUTION: Final = (
     "This dossier says what was recorded, by whom and when, and what the rules of the site make of "
@@ -112,12 +113,12 @@ def _climate(temperature_c: Decimal, salinity_g_kg: Decimal) -> str:
 
 
 def _volume(row: Volume, zone: tzinfo) -> tuple[str, ...]:
-    basis = ", ".join(f"{name.replace('_', ' ')} {value}" for name, value in row.basis.items())
+    worked = "; ".join(line.text for line in working(row.means, row.basis).lines)
     return (
         row.vessel.code,
         written(row.litres),
         stamp(row.happened_at, zone),
-        f"{row.get_means_display()}: {basis}",
+        f"{row.get_means_display()}: {worked}",
         row.by.full_name,
     )
 

@@ -154,6 +154,15 @@ def _share(share: Any) -> str:
     return f"{written(Decimal(share) * 100)} % protein"
 
 
+def _sown(row: Seeding) -> str:
+    source = ", ".join(part for part in (str(row.product or ""), row.origin) if part)
+    return f"{row.get_kind_display()}: {row.quantity}" + (f", from {source}" if source else "")
+
+
+def _befell(row: Incident) -> str:
+    return row.note if row.lasted_h is None else f"{row.note}, {written(row.lasted_h)} h"
+
+
 _KINDS: Final = (
     _Kind(
         model=Reading,
@@ -180,12 +189,13 @@ _KINDS: Final = (
     _Kind(
         model=Seeding,
         what=lambda _: "Seeded",
-        text=lambda row: f"{row.get_kind_display()}: {row.quantity}, from {row.origin}",
+        text=_sown,
+        related=("product",),
     ),
     _Kind(
         model=Incident,
         what=lambda row: row.get_kind_display(),
-        text=lambda row: row.note,
+        text=_befell,
     ),
     _Kind(
         model=Switch,

@@ -27,7 +27,8 @@ def load_of(*, feed_g_per_day: float, protein_share: float, volume_l: float, ter
     except OutOfRange as error:
         return Load(is_provable=False, working="", sentence=str(error))
     working = (
-        f"{feed_g_per_day:g} g × {protein_share:.0%} protein × 0.092 × 1000 / {volume_l:g} L "
+        f"{feed_g_per_day:g} g × {protein_share * 100:.3g} % protein × 0.092 × 1000 / "
+        f"{volume_l:g} L "
         f"= {daily_mg_l_n:.2f} mg/L-N a day"
     )
     if challenge > terms.tan_cap_mg_l_n:

@@ -78,7 +78,7 @@ TESTS: Final = (
     Test(parameter="TAN", every_days=1, why="shows ammonia being oxidised and when to dose again"),
     Test(parameter="NITRITE", every_days=1, why="shows the second step, and stops dosing if high"),
     Test(parameter="PH", every_days=1, why="falls as alkalinity is used up"),
-    Test(parameter="ALKALINITY", every_days=2, why="each mg of nitrogen uses 0.143 meq/L"),
+    Test(parameter="ALKALINITY", every_days=2, why="falls 0.143 meq/L for each mg/L-N oxidised"),
     Test(parameter="NITRATE", every_days=7, why="shows where the nitrogen went"),
 )
 

@@ -154,7 +154,8 @@ def surprising(
     """
     pace = PACES[parameter]
     if new.gap_to(pace.usual) > 0:
-        return f"{PARAMETERS[parameter]} is seldom so in a tank: look once more."
+        way = "low" if new.low < pace.usual.low else "high"
+        return f"{PARAMETERS[parameter]} is seldom so {way} in a tank: look once more."
     if latest is None or after > FORGET_AFTER:
         return None
     usual_change = min(pace.at_once + pace.per_hour * _hours(after), pace.most)

@@ -15,6 +15,7 @@ from tanks.rules.measured import Measured, latest
 from tanks.rules.plans import TESTS, Test
 from tanks.rules.proof import MIXED_AFTER, START_BEFORE
 from tanks.rules.requirements import MET
+from tanks.rules.values import PARAMETERS
 
 BY_EVENING: Final = time(18)
 _NAMES: Final = {
@@ -96,7 +97,7 @@ def _tests(day: Day) -> Iterator[Duty]:
         yield Duty(
             key="test",
             title=f"Read {names}",
-            why=f"{_NAMES[open_tests[0].parameter]} {open_tests[0].why}.",
+            why=f"{PARAMETERS[open_tests[0].parameter]} {open_tests[0].why}.",
             due_at=_evening(min(due[test] for test in open_tests), day.zone),
             way="log-readings",
         )

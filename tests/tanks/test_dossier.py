@@ -82,7 +82,7 @@ def test_it_tells_where_what_and_how_it_stands(house: House) -> None:
         "begun 2026-03-29",
         "Declared feed 10 g/day, 45 % protein",
         "common practice, no source (not verified)",
-        "Metered fill: litres 400",
+        "Metered fill: 400 L run in through the meter",
         "Challenge, at least 2 mg/L as N",
         "It does not diagnose, prescribe or license",
     ):
