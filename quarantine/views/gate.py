@@ -81,6 +81,7 @@ def _page(
         "form": sheet,
         "now": now,
         "admissions": [_shown(one, now) for one in admissions_in(gate.water)],
+        "may_read": people.may(request.user, "tanks.log-readings", vessel.site),
         "may_admit": people.may(request.user, "quarantine.admit-animals", vessel.site),
         "may_stock": people.may(request.user, "quarantine.record-stocking", vessel.site),
     }
