@@ -17,6 +17,8 @@ from quarantine.queries.gate import Gate, gate_of
 from quarantine.rules.gate import hindrances, takes_two
 from tanks.commands.finding import vessel_for
 from tanks.models import Cycle, Vessel
+from tanks.queries.cycles import course
+from tanks.rules.certificates import Voided
 from tanks.rules.requirements import as_plain
 
 
@@ -54,6 +56,11 @@ class BeforeAdmission(Refusal):
     field = "happened_at"
 
 
+class ProofLost(Refusal):
+    code = "proof-lost"
+    field = "happened_at"
+
+
 class AdmissionTooOld(Refusal):
     code = "admission-too-old"
     field = "happened_at"
@@ -88,7 +95,8 @@ def admit_animals(command: AdmitAnimals, *, by: Person, at: datetime) -> Admissi
     """
     vessel = vessel_for(by, command.vessel_id, deed="quarantine.admit-animals")
     columns = asdict(command) | {"meaning": command.meaning.strip()}
-    if admission := earlier(Admission, command.id, columns):
+    # A second person who sends the same has not signed: the signature on record is another's.
+    if admission := earlier(Admission, command.id, columns | {"by_id": by.pk}):
         return admission
     if not columns["meaning"]:
         raise MeaningMissing("Write what your signature stands for.")
@@ -112,7 +120,7 @@ def record_stocking(command: RecordStocking, *, by: Person, at: datetime) -> Sto
 
     Raises:
         NotFound, NotAllowed, IdTaken, InTheFuture, CountMissing, WhatMissing,
-        BeforeAdmission, AdmissionTooOld
+        BeforeAdmission, AdmissionTooOld, ProofLost
     """
     admission = _admission_for(by, command.admission_id)
     columns = asdict(command) | {"what": command.what.strip()}
@@ -124,6 +132,7 @@ def record_stocking(command: RecordStocking, *, by: Person, at: datetime) -> Sto
     if not columns["what"]:
         raise WhatMissing("Write what entered, such as the species.")
     _require_fresh(admission, command.happened_at)
+    _require_proof(admission, command.happened_at)
     stocking = Stocking.objects.create(**columns, recorded_at=at, by=by)
     when = command.happened_at
     _record("quarantine.record-stocking", stocking, admission.cycle, by=by, when=when, at=at)
@@ -168,6 +177,17 @@ def _require_fresh(admission: Admission, happened_at: datetime) -> None:
         raise AdmissionTooOld(
             f"The gate stood open until {day_and_time(until, zone=zone)}: read the water again "
             "and have the gate signed anew."
+        )
+
+
+def _require_proof(admission: Admission, happened_at: datetime) -> None:
+    """What voids the proof after the gate was opened shuts it again."""
+    held = course(admission.cycle, at=happened_at).certificate
+    if held is None or isinstance(held.standing, Voided):
+        why = held.standing.sentence if held and isinstance(held.standing, Voided) else ""
+        raise ProofLost(
+            f"The certified feed was void by then. {why} Keep the animals out of this water and, "
+            "if they are in already, log an incident that says so."
         )
 
 

@@ -59,11 +59,20 @@ def _chlorine(known: Known, at: datetime) -> Requirement:
             f"Water was changed or dechlorinated {when}, after chlorine was read; read again."
         )
         return _judged(known, reading, at, code, title, holds=None, sentence=sentence)
+    if _is_before_start_up(known, reading):
+        sentence = "Chlorine was read before this start-up; the water may be another: read again."
+        return _judged(known, reading, at, code, title, holds=None, sentence=sentence)
     holds = reading.is_within(limit)
     words = {True: "at or below", False: "above", None: "not to be told from"}[holds]
     sentence = f"Total chlorine reads {reading.text}, {words} {limit:g} mg/L as Cl₂, "
     sentence += "since the latest water change and dechlorination."
     return _judged(known, reading, at, code, title, holds=holds, sentence=sentence)
+
+
+def _is_before_start_up(known: Known, reading: Measured) -> bool:
+    """Water is often dechlorinated and tested the day before its start-up is put on record."""
+    declared, hours = _declared(known), known.terms.reading_fresh_hours if known.terms else 0.0
+    return declared is not None and reading.at < declared.started_at - timedelta(hours=hours)
 
 
 def _within(

@@ -62,7 +62,8 @@ def sign_certificate(command: SignCertificate, *, by: Person, at: datetime) -> C
     """
     cycle = cycle_for(by, command.cycle_id, deed="tanks.sign-certificate")
     columns = asdict(command) | {"pass_ids": list(command.pass_ids)}
-    if certificate := earlier(Certificate, command.id, columns):
+    # A second person who sends the same has not signed: the signature on record is another's.
+    if certificate := earlier(Certificate, command.id, columns | {"by_id": by.pk}):
         return certificate
     require_open(cycle)
     if not command.meaning.strip():

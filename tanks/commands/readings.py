@@ -159,7 +159,17 @@ def _delivered(command: LogReadings) -> tuple[Reading, ...]:
 
 def _same(kept: Iterable[Reading], command: LogReadings) -> bool:
     rows = {
-        (row.sample, row.vessel_id, row.happened_at, row.pk, row.as_entered, row.unit, row.basis)
+        (
+            row.sample,
+            row.vessel_id,
+            row.happened_at,
+            row.pk,
+            row.parameter,
+            row.method_id,
+            row.as_entered,
+            row.unit,
+            row.basis,
+        )
         for row in kept
     }
     return rows == {
@@ -168,6 +178,8 @@ def _same(kept: Iterable[Reading], command: LogReadings) -> bool:
             command.vessel_id,
             command.happened_at,
             taken.id,
+            taken.parameter,
+            taken.method_id,
             taken.text.strip(),
             taken.unit,
             taken.basis,
@@ -216,6 +228,7 @@ def _surprise(row: Reading, latest: Reading | None) -> str | None:
 def _said(command: CorrectReading) -> dict[str, Any]:
     return {
         "corrects_id": command.reading_id,
+        "method_id": command.method_id,
         "as_entered": command.text.strip(),
         "unit": command.unit,
         "basis": command.basis,

@@ -6,16 +6,18 @@ from uuid import UUID
 from chemistry.domain import OutOfRange
 from chemistry.oxygen import saturation_mg_l
 from facility.rules.wording import unit_and_basis
-from tanks.models import Reading
+from tanks.models import Method, Reading
 from tanks.queries.current import is_standing
 from tanks.rules.measured import Measured
+from tanks.rules.values import Interval, canonical
 
 _PERCENT = 100.0
+_BY_COLOUR = frozenset({"TAN", "NITRITE", "NITRATE", "CHLORINE"})
 
 
 def measured(reading: Reading, *, people: frozenset[UUID] | None = None) -> Measured:
     """Return the reading with its edges in canonical units; oxygen stays in what it was read."""
-    edges = reading.interval
+    edges = _below_first_step(reading) if _is_palest(reading) else reading.interval
     return Measured(
         id=reading.pk,
         parameter=reading.parameter,
@@ -28,6 +30,22 @@ def measured(reading: Reading, *, people: frozenset[UUID] | None = None) -> Meas
         high=edges.high,
         text=written(reading),
     )
+
+
+def _is_palest(reading: Reading) -> bool:
+    """A zero off a colour kit, which nobody has told the lowest value it can see."""
+    is_plain = reading.method.kind == Method.Kind.COLOUR_KIT and reading.method.lowest is None
+    is_nothing = reading.qualifier == Reading.Qualifier.EQUAL and reading.value == 0
+    return is_plain and is_nothing and reading.parameter in _BY_COLOUR
+
+
+def _below_first_step(reading: Reading) -> Interval:
+    """The palest field says: less than the next one. Without steps it says nothing."""
+    method = reading.method
+    step = next((step for step in method.steps if step > 0), None)
+    if step is None:
+        return Interval(0.0, None)
+    return canonical(method.parameter, "BELOW", step, None, method.unit, method.basis)
 
 
 def written(reading: Reading) -> str:
