@@ -1,10 +1,14 @@
-"""Why a start-up may be slow: the share of the ensemble that says so."""
+"""Why a start-up may be slow: the share of the ensemble that is slow and says so.
+
+A member that would pass now has no cause. A story of the seed stands only while the capacity
+is below what a working seed brings: what has grown since is not weak, dead or missing.
+"""
 
 from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import Floats
+from chemistry.cycling.arrays import AMMONIA_OXIDISERS, NITRITE_OXIDISERS, Floats, Truths
 from chemistry.cycling.case import Case
 from chemistry.cycling.inference import Ensemble
 from chemistry.cycling.model import (
@@ -13,6 +17,7 @@ from chemistry.cycling.model import (
     hydrogen,
     inhibition,
 )
+from chemistry.cycling.priors import WORKING_SEED_MG_L_D
 from chemistry.cycling.timeline import climate
 
 LOW_ALKALINITY_SHARE: Final = 0.55
@@ -21,30 +26,36 @@ COLD_C: Final = 22.0
 COLD_ACTIVITY: Final = 0.62
 
 
-def causes(ensemble: Ensemble, state: Floats, *, case: Case, at: Conditions) -> dict[str, float]:
+def causes(
+    ensemble: Ensemble, state: Floats, *, case: Case, at: Conditions, is_slow: Truths
+) -> dict[str, float]:
     """Return the probability of each cause at ``state``, the ensemble now."""
-    return {
-        "weak_or_dead_seed": ensemble.share("weak_or_dead_seed"),
-        "nitrite_oxidisers_missing": ensemble.share("nitrite_oxidisers_missing"),
+    idle = state[[AMMONIA_OXIDISERS, NITRITE_OXIDISERS]] < WORKING_SEED_MG_L_D
+    found = {
+        "weak_or_dead_seed": ensemble.tells("weak_or_dead_seed") & idle[0],
+        "nitrite_oxidisers_missing": ensemble.tells("nitrite_oxidisers_missing") & idle[1],
         "low_alkalinity": _low_alkalinity(ensemble, state),
         "inhibition": _inhibited(ensemble, state, at),
         "cold": _cold(case, at),
     }
+    return {cause: float(np.mean(told & is_slow)) for cause, told in found.items()}
 
 
-def _low_alkalinity(ensemble: Ensemble, state: Floats) -> float:
+def _low_alkalinity(ensemble: Ensemble, state: Floats) -> Truths:
     left = alkalinity_share(state, kappa=ensemble.members.kinetics.kappa)
-    return float(np.mean(left < LOW_ALKALINITY_SHARE))
+    low: Truths = left < LOW_ALKALINITY_SHARE
+    return low
 
 
-def _inhibited(ensemble: Ensemble, state: Floats, at: Conditions) -> float:
+def _inhibited(ensemble: Ensemble, state: Floats, at: Conditions) -> Truths:
     kinetics = ensemble.members.kinetics
     acid = hydrogen(state, kappa=kinetics.kappa)
     slowed = inhibition(state, acid=acid, of=kinetics, at=at)
-    return float(np.mean(slowed.max(axis=0) > INHIBITED_TIMES))
+    inhibited: Truths = slowed.max(axis=0) > INHIBITED_TIMES
+    return inhibited
 
 
-def _cold(case: Case, at: Conditions) -> float:
-    """Return 1 or 0: the thermometer is believed."""
+def _cold(case: Case, at: Conditions) -> bool:
+    """The thermometer is believed."""
     temperature_c = float(climate(case).temperature_c(np.array([case.now_h]))[0])
-    return float(temperature_c < COLD_C and float(at.activity[0, 0]) < COLD_ACTIVITY)
+    return temperature_c < COLD_C and float(at.activity[0, 0]) < COLD_ACTIVITY

@@ -85,10 +85,11 @@ def _told(
     began_s: float,
 ) -> Forecast:
     at = conditions_ahead(case)
-    found = causes(ensemble, lived.now, case=case, at=at)
     ready = ready_at_h(ahead.daily, first_h=case.now_h, definition=case.ready)
+    is_slow = ready > case.now_h
+    found = causes(ensemble, lived.now, case=case, at=at, is_slow=is_slow)
     planned = _timing(ready)
-    pass_now = float(np.mean(ready <= case.now_h))
+    pass_now = float(np.mean(~is_slow))
     now = standing(ensemble, lived.now, case=case, at=at, causes=found, pass_now=pass_now)
     return Forecast(
         planned=planned,

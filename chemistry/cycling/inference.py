@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import Floats, Whole
+from chemistry.cycling.arrays import Floats, Truths, Whole
 from chemistry.cycling.case import Case
 from chemistry.cycling.history import live
 from chemistry.cycling.members import Members, members_from
@@ -45,10 +45,10 @@ class Ensemble:
     stories: tuple[Hypothesis, ...]
     weights: Floats
 
-    def share(self, cause: str) -> float:
-        """Return the probability of a story of the seed."""
-        told = [story.cause == cause for story in self.stories]
-        return float(self.weights[told].sum())
+    def tells(self, cause: str) -> Truths:
+        """Return which members were drawn from a story of this cause."""
+        told = np.array([story.cause == cause for story in self.stories])
+        return told[self.story]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,6 +31,7 @@ THETA: Final = np.array([1.072, 1.060])
 HOT_HALF_C: Final = np.array([32.5, 31.5])
 HOT_WIDTH_C: Final = 1.2
 REFERENCE_C: Final = 25.0
+_NOTHING_MEQ_L: Final = 1e-12  # a whole change for water without alkalinity leaves none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +136,7 @@ def _resistance(state: Floats, *, of: Kinetics, at: Conditions) -> Floats:
     acid = hydrogen(state, kappa=of.kappa)
     alkalinity = state[ALKALINITY]
     resistance = inhibition(state, acid=acid, of=of, at=at)
-    resistance[0] *= (alkalinity + ALKALINITY_HALF_MEQ_L) / alkalinity
+    resistance[0] *= 1.0 + ALKALINITY_HALF_MEQ_L / (alkalinity + _NOTHING_MEQ_L)
     resistance *= 1.0 + acid / HYDROGEN_AT_PH_6_4 + HYDROGEN_AT_PH_9_4 / acid
     return resistance
 

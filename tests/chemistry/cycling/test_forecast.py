@@ -200,12 +200,14 @@ def test_wrong_basis_would_have_been_noticed() -> None:
 
 
 @pytest.mark.parametrize("now_h", [1790.0, 1800.0, 2000.0])
-def test_case_at_or_past_its_horizon_still_gets_an_answer(now_h: float) -> None:
+def test_idle_water_at_or_past_its_horizon_is_never_ready_by_it(now_h: float) -> None:
     case = flat_case(day=3)
+    empty = replace(case, now_h=now_h, plan=replace(case.plan, redose_mg_l_n=0.0))
 
-    forecast = forecast_case(replace(case, now_h=now_h), members=50)
+    forecast = forecast_case(empty, members=50)
 
-    assert forecast.planned.never_by_horizon == pytest.approx(1.0, abs=1.0)
+    assert forecast.planned.never_by_horizon == 1.0
+    assert set(forecast.planned.ready_at_h.values()) == {None}
     assert forecast.next_step.kind == "retest"
 
 

@@ -88,3 +88,11 @@ def test_soft_water_leaves_little_of_the_ammonia_rate() -> None:
 
     assert alkalinity_share(water(alkalinity=0.05), kappa=kappa)[0] < 0.3
     assert alkalinity_share(water(alkalinity=2.2), kappa=kappa)[0] > 0.9
+
+
+def test_water_without_any_alkalinity_stops_the_ammonia_oxidisers_only() -> None:
+    with np.errstate(all="raise"):
+        uptake, _ = rates(water(alkalinity=0.0), of=KINETICS, at=steady())
+
+    assert uptake[0] == pytest.approx(0.0, abs=1e-9)
+    assert uptake[1] > 0.0

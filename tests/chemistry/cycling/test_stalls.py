@@ -43,14 +43,49 @@ def test_seed_that_clears_two_doses_in_five_days_is_not_called_weak() -> None:
     assert forecast_of(case).causes["weak_or_dead_seed"] < 0.3
 
 
-def test_chlorine_over_a_working_seed_raises_the_suspicion() -> None:
-    case = flat_case(day=3)
-    chlorinated = flat_case(day=3, events=(Disinfection(t_h=1.0),))
+def test_chlorine_over_a_seed_raises_the_suspicion_before_anything_is_read() -> None:
+    unread = seeded_case(day=1, events=doses(0.01), readings=())
+    chlorinated = replace(unread, events=(*unread.events, Disinfection(t_h=1.0)))
 
-    before, after = (forecast_of(one).causes["weak_or_dead_seed"] for one in (case, chlorinated))
+    before, after = (forecast_of(one).causes["weak_or_dead_seed"] for one in (unread, chlorinated))
 
-    assert after > before
-    assert after > 0.9
+    assert before < 0.3
+    assert after > 1.5 * before
+
+
+def test_weak_seed_whose_water_has_since_oxidised_its_ammonia_is_no_longer_called_weak() -> None:
+    case = seeded_case(
+        day=14,
+        events=doses(0.01, 10.01, 12.01),
+        readings=(
+            HARD,
+            *daily("tan", *[2.0] * 5, 1.5, 1.0, 0.5, "<0.25", "<0.25", 0.5, "<0.25", 0.5, "<0.25"),
+            *daily("nitrite", *["<0.05"] * 4, 0.1, 0.5, 1.0, 1.0, *[2.0] * 5, 1.0),
+            *daily("ph", *[8.0] * 14),
+        ),
+    )
+    early = replace(case, now_h=5 * DAY_H)
+
+    assert forecast_of(early).causes["weak_or_dead_seed"] > 0.9
+    assert forecast_of(case).causes["weak_or_dead_seed"] < 0.05
+
+
+def test_water_that_passes_now_has_no_cause_to_be_slow() -> None:
+    case = seeded_case(
+        day=10,
+        events=doses(*[day + 0.01 for day in range(10)]),
+        readings=(
+            reading(day=0, value=6.0, of="alkalinity"),
+            *daily("tan", 1.0, 0.5, *["<0.25"] * 8),
+            *daily("nitrite", 0.5, 1.0, 0.5, *["<0.05"] * 7),
+            *daily("temperature", *[20.0] * 10),
+        ),
+    )
+
+    forecast = forecast_of(case)
+
+    assert forecast.pass_now > 0.5
+    assert max(forecast.causes.values()) <= 1.0 - forecast.pass_now + 1e-9
 
 
 def test_ammonia_gone_and_nitrite_standing_means_nitrite_oxidisers_are_missing() -> None:
