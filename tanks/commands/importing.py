@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Final
 from uuid import UUID, uuid5
 
@@ -67,10 +67,11 @@ class Directory:
             )
         except Fault as fault:
             raise BadLine(fault.sentence) from fault
+        person = self._person(said)
         return Prepared(
             line=line,
-            log=self._command(said, vessel, method_id),
-            by=self._person(said),
+            log=self._command(said, vessel, method_id, person),
+            by=person,
             define=define,
             interval=measured.interval,
         )
@@ -110,8 +111,9 @@ class Directory:
             raise BadLine(f"{person.full_name} may not log readings at {self.site.name}.")
         return person
 
-    def _command(self, said: Noted, vessel: Vessel, method_id: UUID) -> LogReadings:
-        reading_id = uuid5(self.site.pk, f"log line reading: {said.line.content}")
+    def _command(self, said: Noted, vessel: Vessel, method_id: UUID, person: Person) -> LogReadings:
+        content = _content(said, vessel, method_id, person)
+        reading_id = uuid5(self.site.pk, f"log line reading: {content}")
         taken = ReadingTaken(
             id=reading_id,
             parameter=said.parameter,
@@ -121,7 +123,7 @@ class Directory:
             basis=said.basis,
         )
         return LogReadings(
-            id=uuid5(self.site.pk, f"log line sample: {said.line.content}"),
+            id=uuid5(self.site.pk, f"log line sample: {content}"),
             vessel_id=vessel.pk,
             happened_at=said.happened_at,
             readings=(taken,),
@@ -139,6 +141,13 @@ def surprises(lines: Iterable[Prepared]) -> Iterator[tuple[Line, str]]:
         if sentence := _surprise(one, taken.parameter, before):
             yield one.line, sentence
         latest[one.log.vessel_id, taken.parameter] = one
+
+
+def _content(said: Noted, vessel: Vessel, method_id: UUID, person: Person) -> str:
+    """What makes it the same reading again, wherever and however a log spells it."""
+    when = said.happened_at.astimezone(UTC).isoformat()
+    what = (said.parameter, said.value, said.unit, said.basis)
+    return "\x1f".join([when, str(vessel.pk), *what, str(method_id), str(person.pk)])
 
 
 def _surprise(one: Prepared, parameter: str, before: Prepared | None) -> str | None:

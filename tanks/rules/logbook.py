@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from io import StringIO
-from typing import Final
+from typing import Any, Final
 
 from facility.rules.calendar import OFF_CALENDAR, is_on_calendar
 from tanks.rules.values import PARAMETERS, UnknownUnit, measure_of, measures
@@ -55,11 +55,6 @@ class Line:
     number: int
     cells: dict[str, str]
 
-    @property
-    def content(self) -> str:
-        """What makes it the same line again, wherever in a file it stands."""
-        return "\x1f".join(self.cells[column] for column in COLUMNS)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Noted:
@@ -83,16 +78,12 @@ def lines(text: str) -> Iterator[Line]:
         BadLog: there is no header, or a column is missing.
     """
     rows = csv.reader(StringIO(text.lstrip("\ufeff"), newline=""), delimiter=_separator(text))
-    header = [cell.strip().casefold() for cell in next(rows, [])]
-    if missing := [column for column in COLUMNS if column not in header]:
+    try:
+        yield from _lines(rows)
+    except csv.Error as error:
         raise BadLog(
-            f"The first line must name the columns {', '.join(COLUMNS)}; "
-            f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing."
-        )
-    places = {column: header.index(column) for column in COLUMNS}
-    for row in rows:
-        if any(cell.strip() for cell in row):
-            yield Line(number=rows.line_num, cells=_cells(row, places))
+            f"Line {rows.line_num} cannot be read; look for a quotation mark that is not closed."
+        ) from error
 
 
 def noted(line: Line) -> Noted:
@@ -102,6 +93,10 @@ def noted(line: Line) -> Noted:
         BadLine
     """
     cells = line.cells
+    if any("\n" in cell or "\r" in cell for cell in cells.values()):
+        raise BadLine(
+            "A quotation mark opened here is not closed; the lines after it went with it."
+        )
     parameter = _parameter(cells["parameter"])
     unit, basis = _measure(parameter, cells["unit"], cells["basis"])
     for column in ("tank", "value", "method", "person"):
@@ -118,6 +113,21 @@ def noted(line: Line) -> Noted:
         method=cells["method"],
         person=cells["person"],
     )
+
+
+def _lines(rows: Any) -> Iterator[Line]:
+    header = [cell.strip().casefold() for cell in next(rows, [])]
+    if missing := [column for column in COLUMNS if column not in header]:
+        raise BadLog(
+            f"The first line must name the columns {', '.join(COLUMNS)}; "
+            f"{' and '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing."
+        )
+    places = {column: header.index(column) for column in COLUMNS}
+    number = rows.line_num + 1
+    for row in rows:
+        if any(cell.strip() for cell in row):
+            yield Line(number=number, cells=_cells(row, places))
+        number = rows.line_num + 1
 
 
 def _separator(text: str) -> str:

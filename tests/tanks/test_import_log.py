@@ -188,3 +188,36 @@ def test_auditors_do_not_log(house: House, tmp_path: Path) -> None:
     printed, _ = run(path)
 
     assert "line 2: Hale Brandt may not log readings at Kestrel Yard." in printed
+
+
+def test_the_same_reading_spelled_otherwise_is_recorded_once(log: Path) -> None:
+    spelled = (
+        "2026-03-01T09:00:00Z,A-01,tan,1,mg/L,N,colour kit,ana",
+        "2026-03-01T10:00:00+01:00,a-01,TAN,1,mg/l,n,Colour kit,Ana Quill",
+        "2026-03-01T09:00:00Z,A-01,tan,2,mg/L,N,colour kit,ana",
+    )
+    log.write_text("\n".join([HEADER, *spelled]), encoding="utf-8")
+
+    run(log, "--record")
+
+    assert sorted(Reading.objects.values_list("as_entered", flat=True)) == ["1", "2"]
+
+
+def test_a_quotation_mark_left_open_is_named_by_the_line_it_opens_on(log: Path) -> None:
+    good = "2026-03-01T09:00:00Z,A-01,tan,1,mg/L,N,colour kit,ana"
+    torn = good.replace("A-01", '"A-01')
+    log.write_text(f"{HEADER}\n{good}\n{torn}\n{good}\n{good}", encoding="utf-8")
+
+    said, ended_well = run(log)
+
+    assert not ended_well
+    assert said[0].startswith("line 3: A quotation mark opened here is not closed")
+
+
+def test_a_field_longer_than_any_is_one_sentence(log: Path) -> None:
+    log.write_text(f'{HEADER}\n"{"x" * 200_000}', encoding="utf-8")
+
+    said, ended_well = run(log)
+
+    assert not ended_well
+    assert "quotation mark" in said[-1]
