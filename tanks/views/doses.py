@@ -14,11 +14,12 @@ from facility.views.answers import see_other, status_of
 from facility.views.signed import SignedRequest, carry_out, require
 from tanks.commands import doses as commands
 from tanks.forms.doses import DoseSheet
-from tanks.models import Dose
+from tanks.models import Dose, Reading
 from tanks.queries.acts import latest_doses
 from tanks.queries.cycles import course, open_cycle_in
 from tanks.queries.dosing import dosed_close_by
-from tanks.queries.policies import policy_at
+from tanks.queries.policies import chlorine_limit_mg_l, policy_at
+from tanks.queries.readings import latest_in
 from tanks.queries.waters import Water, water_of
 from tanks.rules.dosing import AIMS, same_effect
 from tanks.views.found import vessel_of
@@ -81,11 +82,22 @@ def _page(
         "aim": AIMS[sheet.purpose],
         "has_products": sheet.fields["product"].initial is not None,
         "preview": found,
+        "chlorine": _chlorine_left(water, sheet.purpose),
         "close_by": dosed_close_by(water, purpose=sheet.purpose),
         "latest": latest_doses(water),
         "now": timezone.now(),
     }
     return render(request, "tanks/log_dose.html", facts, status=status)
+
+
+def _chlorine_left(water: Water, purpose: str) -> Reading | None:
+    """The chlorine that was read in a water about to get ammonia: together they make chloramine."""
+    cycle, read = open_cycle_in(water), latest_in(water).get("CHLORINE")
+    if read is None or cycle is None or purpose not in same_effect(Dose.Purpose.AMMONIA):
+        return None
+    site, kind = water.anchor.site, cycle.water_kind
+    limit = chlorine_limit_mg_l(site, water_kind=kind, at=water.at) or 0.0
+    return read if read.interval.low > limit else None
 
 
 def _purpose(request: SignedRequest, water: Water) -> str:

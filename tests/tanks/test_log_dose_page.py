@@ -1,6 +1,7 @@
 """The dose page: the working before, the amount after, and questions asked once."""
 
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
@@ -212,3 +213,16 @@ def test_signed_out_is_asked_to_sign_in(house: House, tank: Vessel) -> None:
 
     assert answer.status_code == 302
     assert "sign-in" in answer.headers["Location"]
+
+
+@pytest.mark.parametrize(("read", "warns"), [(">5", True), ("<0.01", False)])
+def test_chlorine_in_the_water_is_told_before_ammonia_goes_in(
+    house: House, tank: Vessel, salt: Product, read: str, *, warns: bool
+) -> None:
+    started(house, tank, salt)
+    photometer = kit(house, "CHLORINE", kind="PHOTOMETER", steps=(), lowest=Decimal("0.01"))
+    logged(house, tank, photometer, read)
+
+    page = text(signed_in(house.ana).get(address(tank)))
+
+    assert ("it makes chloramine" in page) is warns
