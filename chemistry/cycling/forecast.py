@@ -15,6 +15,7 @@ from chemistry.cycling.case import Case
 from chemistry.cycling.case_text import write_case
 from chemistry.cycling.causes import causes
 from chemistry.cycling.challenge import ready_at_h
+from chemistry.cycling.doubt import doubted
 from chemistry.cycling.history import History, live
 from chemistry.cycling.inference import Ensemble, infer
 from chemistry.cycling.plan import FORECAST_STEP_H, Outlook, conditions_ahead, follow
@@ -55,9 +56,11 @@ def forecast_case(case: Case, *, members: int = MEMBERS) -> Forecast:
     """Forecast a case from what was known at its now; the same case gives the same forecast."""
     began_s = time.perf_counter()
     known = case.up_to_now()
-    ensemble = infer(known, count=members, rng=_generator(known))
+    rng = _generator(known)
+    ensemble = infer(known, count=members, rng=rng)
     plot = timeline(known, keep_h=_moments(known), longest_step_h=FORECAST_STEP_H)
     lived = live(plot, case=known, members=ensemble.members)
+    ensemble, lived = doubted(ensemble, lived, rng=rng)
     ahead = follow(lived.now, case=known, members=ensemble.members, least_days=_BAND_DAYS)
     return _told(known, ensemble, plot, lived, ahead, began_s)
 

@@ -34,6 +34,7 @@ _ROUNDS: Final = 12
 _ENOUGH: Final = 0.01
 _FARTHEST: Final = 5.0
 _KEPT_STARTS: Final = 2
+_VARIANCE_TIMES: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,8 +209,13 @@ def _shares(weights: Floats, count: int) -> Whole:
 
 
 def _drawn(best: _Chains, story: Whole, rng: np.random.Generator) -> Floats:
-    """Draw whitened parameters around the best point of each member's story."""
-    roots = np.linalg.inv(np.linalg.cholesky(best.curvature))
+    """Draw whitened parameters around the best point of each member's story.
+
+    Kits err alike from day to day, so readings narrow the draw as if their variance were larger.
+    """
+    prior = np.eye(len(best.at))
+    curvature = prior + (best.curvature - prior) / _VARIANCE_TIMES
+    roots = np.linalg.inv(np.linalg.cholesky(curvature))
     noise = rng.standard_normal((len(story), len(best.at)))
     spread = np.einsum("mqp,mq->pm", roots[story], noise)
     drawn: Floats = np.clip(best.at[:, story] + spread, -_FARTHEST, _FARTHEST)

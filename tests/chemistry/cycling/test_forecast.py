@@ -38,7 +38,11 @@ from tests.chemistry.cycling.startups import (
 
 
 def _median_day(forecast: Forecast) -> float:
-    at_h = forecast.planned.ready_at_h["p50"]
+    return _quantile_day(forecast, "p50")
+
+
+def _quantile_day(forecast: Forecast, level: str) -> float:
+    at_h = forecast.planned.ready_at_h[level]
     assert at_h is not None
     return at_h / DAY_H
 
@@ -48,9 +52,11 @@ def test_before_the_first_reading_the_forecast_is_what_the_trade_expects() -> No
     seeded = forecast_of(unread)
     unseeded = forecast_of(replace(unread, events=()))
 
-    # common practice, no source: about 14 days or less seeded, several weeks without
+    # common practice, no source: about 14 days or less seeded, four to eight weeks without
     assert 3.0 < _median_day(seeded) < 14.0
-    assert 21.0 < _median_day(unseeded) < 56.0
+    assert 28.0 < _median_day(unseeded) < 56.0
+    early, late = (_quantile_day(unseeded, level) for level in ("p25", "p75"))
+    assert 25.0 < early < 42.0 < late < 60.0
     assert seeded.sureness.startswith("Too early")
     assert "No ammonia has been read yet" in seeded.next_step.why
 
