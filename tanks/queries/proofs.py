@@ -53,7 +53,7 @@ def tried(told: Story) -> tuple[Tried, ...]:
     """Every challenge in order of its dose; one withdrawn counts still if it had been judged."""
     verdicts = {row.challenge_id: row for row in told.verdicts if is_standing(row)}
     judged = {row.challenge_id for row in told.verdicts}
-    counted = (row for row in told.challenges if is_standing(row) or row.pk in judged)
+    counted = (row for row in told.challenges if row.pk in judged or _is_on(told, row))
     found = [_tried(told, row, verdicts.get(row.pk)) for row in counted]
     return tuple(sorted(found, key=lambda one: (one.challenge.dose.happened_at, str(one.ends_at))))
 
@@ -126,6 +126,15 @@ def _watched_until(told: Story, challenge: Challenge, read_at: datetime) -> date
     closes = ends_at(challenge.dose.happened_at, terms_of(told.cycle.policy)) + WINDOW_SLACK
     meals = [one.at for one in _meals(told) if one.at >= read_at]
     return max(read_at, min([closes, *meals]))
+
+
+def _is_on(told: Story, challenge: Challenge) -> bool:
+    """A dose taken back before the end readings could hide no failure: it was logged by mistake."""
+    dose = challenge.dose
+    if is_standing(dose):
+        return is_standing(challenge)
+    known_from = ends_at(dose.happened_at, terms_of(told.cycle.policy)) - WINDOW_SLACK
+    return is_standing(challenge) and dose.correction.recorded_at >= known_from
 
 
 def _tried(told: Story, challenge: Challenge, verdict: Verdict | None) -> Tried:

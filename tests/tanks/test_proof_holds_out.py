@@ -8,6 +8,7 @@ import pytest
 from tanks.commands.certificates import ProofLapsed
 from tanks.commands.challenges import JudgeChallenge, judge_challenge
 from tanks.commands.devices import SwitchDevice, switch_device
+from tanks.commands.withdrawals import WithdrawEntry, withdraw_entry
 from tanks.models import Device
 from tanks.queries.cycles import course
 from tanks.rules.certificates import InForce, Kind, Standing, Voided
@@ -93,6 +94,20 @@ def test_who_signed_cannot_mend_a_fallen_pass_alone(tank: Proving) -> None:
     assert isinstance(standing, Voided)
     assert standing.by is Kind.PASS_UNDONE
     assert "Mo Tarrant" in standing.sentence
+
+
+@pytest.mark.parametrize(("hours", "counts"), [(1, False), (23, True)])
+def test_a_challenge_whose_dose_was_a_slip_is_dropped_until_it_could_hide_a_failure(
+    tank: Proving, hours: int, *, counts: bool
+) -> None:
+    challenge = tank.challenge(at=NOON)
+    command = WithdrawEntry(
+        id=uuid4(), model="tanks.dose", fact_id=challenge.dose_id, reason="another tank"
+    )
+
+    withdraw_entry(command, by=tank.house.ana, at=NOON + hours * HOUR)
+
+    assert bool(course(tank.cycle, at=NOON + 30 * HOUR).challenges) is counts
 
 
 def test_a_biofilter_left_off_by_one_loan_after_another_voids(tank: Proving) -> None:
