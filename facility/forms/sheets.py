@@ -24,8 +24,9 @@ from django.forms.renderers import DjangoTemplates
 
 from facility.rules.calendar import OFF_CALENDAR, is_on_calendar
 
+_FILL_IN: Final = "Fill this in."
 _PLAINER: Final = {
-    Field.default_error_messages["required"]: "Fill this in.",
+    Field.default_error_messages["required"]: _FILL_IN,
     ChoiceField.default_error_messages["invalid_choice"]: "Choose one of the answers offered.",
     ModelChoiceField.default_error_messages["invalid_choice"]: "Choose one of the answers offered.",
 }
@@ -115,3 +116,5 @@ def _require_calendar(moment: date | None) -> None:
 def _speak_plainly(field: Field) -> None:
     for code, sentence in field.error_messages.items():
         field.error_messages[code] = _PLAINER.get(sentence, sentence)
+    if isinstance(field, ChoiceField) and field.error_messages["required"] == _FILL_IN:
+        field.error_messages["required"] = "Choose one."

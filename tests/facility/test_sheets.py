@@ -76,7 +76,7 @@ def test_the_summary_names_the_field_and_leads_to_it() -> None:
     html = str(sheet_of(tan="60", method=""))
 
     assert '<a href="#id_tan">TAN: Write a number from 0 to 50.</a>' in html
-    assert '<a href="#id_method">Method: Fill this in.</a>' in html
+    assert '<a href="#id_method">Method: Choose one.</a>' in html
     assert 'aria-describedby="id_tan_error"' in html
     assert '<ul class="problem" id="id_tan_error">' in html
 
