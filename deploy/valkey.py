@@ -71,7 +71,8 @@ class Valkey:
             return False
 
     def _is_loaded(self) -> bool:
-        return b"loading:0" in self._ask(b"INFO persistence\r\n")
+        # With the line's beginning: "async_loading:0" stands there while the file is loading.
+        return b"\nloading:0" in self._ask(b"INFO persistence\r\n")
 
     def _ask(self, question: bytes) -> bytes:
         try:
