@@ -50,7 +50,9 @@ def water(record: Record) -> Section:
     spans = tuple(
         (
             stamp(span.since, zone),
-            stamp(span.until, zone) if span.until and span.until < record.told.at else "",
+            stamp(span.until, zone)
+            if span.until and span.until < record.told.at
+            else "still shared",
             ", ".join(sorted(record.codes[member] for member in span.members)),
         )
         for span in record.told.story.spans

@@ -207,6 +207,6 @@ AIMS: Final[dict[str, Aim]] = {
         moves="salinity",
         substances=("SEA_SALT",),
         units={"g/kg": _as_is},
-        about="By how much salinity is to rise.",
+        about="By how much salinity is to rise, in g/kg.",
     ),
 }
