@@ -1,14 +1,15 @@
 """Why a start-up may be slow: the share of the ensemble that is slow and says so.
 
-A member that would pass now has no cause. A story of the seed stands only while the capacity
-is below what a working seed brings: what has grown since is not weak, dead or missing.
+A member that would pass now has no cause. A story of the seed stands only while the oxidisers
+it speaks of could not clear the challenge in its window even unhindered: what has grown enough
+since is not weak, dead or missing.
 """
 
 from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import AMMONIA_OXIDISERS, NITRITE_OXIDISERS, Floats, Truths
+from chemistry.cycling.arrays import AMMONIA_OXIDISERS, HOURS_PER_DAY, Floats, Truths
 from chemistry.cycling.case import Case
 from chemistry.cycling.inference import Ensemble
 from chemistry.cycling.model import (
@@ -17,7 +18,6 @@ from chemistry.cycling.model import (
     hydrogen,
     inhibition,
 )
-from chemistry.cycling.priors import WORKING_SEED_MG_L_D
 from chemistry.cycling.timeline import climate
 
 LOW_ALKALINITY_SHARE: Final = 0.55
@@ -30,10 +30,11 @@ def causes(
     ensemble: Ensemble, state: Floats, *, case: Case, at: Conditions, is_slow: Truths
 ) -> dict[str, float]:
     """Return the probability of each cause at ``state``, the ensemble now."""
-    idle = state[[AMMONIA_OXIDISERS, NITRITE_OXIDISERS]] < WORKING_SEED_MG_L_D
+    needed_mg_l_d = case.ready.challenge_mg_l_n * HOURS_PER_DAY / case.ready.window_h
+    lacking = state[AMMONIA_OXIDISERS:] < needed_mg_l_d
     found = {
-        "weak_or_dead_seed": ensemble.tells("weak_or_dead_seed") & idle[0],
-        "nitrite_oxidisers_missing": ensemble.tells("nitrite_oxidisers_missing") & idle[1],
+        "weak_or_dead_seed": ensemble.tells("weak_or_dead_seed") & lacking[0],
+        "nitrite_oxidisers_missing": ensemble.tells("nitrite_oxidisers_missing") & lacking[1],
         "low_alkalinity": _low_alkalinity(ensemble, state),
         "inhibition": _inhibited(ensemble, state, at),
         "cold": _cold(case, at),

@@ -60,7 +60,6 @@ _SHARED: Final = {
 }
 _KILLED: Final = {"survival": (0.004, 1.2)}
 _ALIVE: Final = {"ammonia_oxidisers": (0.70, 0.75), "nitrite_oxidisers": (0.55, 0.80)}
-WORKING_SEED_MG_L_D: Final = np.array([[0.70], [0.55]])  # the medians of _ALIVE
 _WEAK: Final = {"ammonia_oxidisers": (0.020, 1.6), "nitrite_oxidisers": (0.015, 1.6)}
 _ONE_SIDED: Final = {"ammonia_oxidisers": (0.60, 0.8), "nitrite_oxidisers": (0.001, 1.4)}
 _UNSEEDED: Final = {"ammonia_oxidisers": (2e-4, 1.2), "nitrite_oxidisers": (1.6e-4, 1.2)}
