@@ -22,6 +22,7 @@ def setting_of(cycle: Cycle, water: Water, *, at: datetime) -> Setting:
     site = cycle.vessel.site
     return Setting(
         at=at,
+        started_at=cycle.started_at,
         zone=site.zone,
         terms=terms_of(cycle.policy),
         litres=water.litres,

@@ -39,6 +39,7 @@ class Setting:
     """
 
     at: datetime
+    started_at: datetime
     zone: tzinfo
     terms: Terms
     litres: float | None
@@ -133,6 +134,10 @@ def _appliances(setting: Setting) -> Iterator[Requirement]:
 def _off(setting: Setting, appliance: Appliance) -> Requirement:
     title = f"{appliance.name} off"
     code = f"off-{appliance.kind.lower()}"
+    if _is_on_again(setting, appliance):
+        again = appliance.since and day_and_time(appliance.since, zone=setting.zone)
+        sentence = f"{appliance.name} was off and is on again since {again}."
+        return Requirement(code=code, title=title, state=MET, sentence=sentence)
     if appliance.is_on or appliance.since is None:
         sentence = f"{appliance.name} is on; switch it off with a time to be back on."
         return Requirement(code=code, title=title, state=NOT_MET, sentence=sentence)
@@ -140,6 +145,11 @@ def _off(setting: Setting, appliance: Appliance) -> Requirement:
     back = appliance.due_back_at and day_and_time(appliance.due_back_at, zone=setting.zone)
     sentence = f"{appliance.name} is off since {since}, due back on {back} by {appliance.owner}."
     return Requirement(code=code, title=title, state=MET, sentence=sentence)
+
+
+def _is_on_again(setting: Setting, appliance: Appliance) -> bool:
+    """It was lent out for this start-up and has come back: nothing is left to do."""
+    return appliance.is_on and appliance.since is not None and appliance.since > setting.started_at
 
 
 def _at_least(setting: Setting, parameter: str, title: str, floor: float, told: str) -> Requirement:

@@ -10,32 +10,13 @@ from quarantine.rules.known import Certified, Conditions, Edges, Known, Ramp, St
 from tanks.rules.certificates import InForce
 from tanks.rules.measured import Measured
 from tanks.rules.preparation import Appliance
-from tanks.rules.terms import Terms
+from tests.tanks.weighed import terms_of
 
 AT: Final = datetime(2026, 5, 4, 12, tzinfo=UTC)
 TANK, SUMP, OTHER = UUID(int=1), UUID(int=2), UUID(int=3)
 READER, SIGNER = UUID(int=11), UUID(int=12)
 
-TERMS: Final = Terms(
-    temperature_low_c=26,
-    temperature_high_c=30,
-    marine_salinity_low_g_kg=18,
-    marine_salinity_high_g_kg=20,
-    tan_cap_mg_l_n=5,
-    dose_mg_l_n=2,
-    redose_tan_mg_l_n=0.5,
-    redose_nitrite_mg_l_n=2,
-    alkalinity_low_meq_l=2,
-    oxygen_low_percent=80,
-    challenge_mg_l_n=2,
-    challenge_hours=24,
-    challenge_limit_mg_l_n=0.25,
-    passes_needed=2,
-    unfed_days=3,
-    power_loss_hours=4,
-    ph_floor=6.5,
-    reading_fresh_hours=24,
-)
+TERMS: Final = terms_of()
 START_UP: Final = StartUp(
     started_at=AT - timedelta(days=30),
     water_kind="MARINE",

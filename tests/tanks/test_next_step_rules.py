@@ -4,31 +4,12 @@ import pytest
 
 from tanks.rules import next_step
 from tanks.rules.limits import UNIONISED, Bound, Read
-from tanks.rules.terms import Terms
 from tanks.rules.values import Interval
 from tests.tanks.test_meaning_rules import bound, judged, read
+from tests.tanks.weighed import terms_of
 
 # The shipped policy: dose 2 when TAN is at most 0.5 and nitrite at most 2 mg/L as N, cap 5.
-TERMS = Terms(
-    temperature_low_c=26,
-    temperature_high_c=30,
-    marine_salinity_low_g_kg=18,
-    marine_salinity_high_g_kg=20,
-    tan_cap_mg_l_n=5,
-    dose_mg_l_n=2,
-    redose_tan_mg_l_n=0.5,
-    redose_nitrite_mg_l_n=2,
-    alkalinity_low_meq_l=2,
-    oxygen_low_percent=80,
-    challenge_mg_l_n=2,
-    challenge_hours=24,
-    challenge_limit_mg_l_n=0.25,
-    passes_needed=2,
-    unfed_days=3,
-    power_loss_hours=4,
-    ph_floor=6.5,
-    reading_fresh_hours=24,
-)
+TERMS = terms_of()
 
 
 def starting(*reads: Read) -> str:

@@ -30,6 +30,7 @@ READ: dict[str, Measured] = {
 def setting_of(**changes: Any) -> Setting:
     told: dict[str, Any] = {
         "at": NOON + HOUR,
+        "started_at": NOON,
         "zone": ZoneInfo("Europe/Lisbon"),
         "terms": terms_of(),
         "litres": 400.0,
@@ -102,6 +103,13 @@ def test_a_device_is_off_with_the_time_it_is_due_back() -> None:
     assert off.state == "met"
     assert "due back on Wed 1 Apr 2026, 13:00 by Ana Quill" in off.sentence
     assert on.state == "not-met"
+
+
+def test_a_device_that_was_off_and_is_on_again_asks_for_nothing_more() -> None:
+    back = found("off-uv", appliances=(replace(OFF, is_on=True, since=NOON + 2 * DAY),))
+
+    assert back.state == "met"
+    assert "on again since Tue 31 Mar 2026, 13:00" in back.sentence
 
 
 def test_a_heater_stays_on_and_nothing_is_off_where_nothing_is_seeded() -> None:
