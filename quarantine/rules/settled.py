@@ -55,7 +55,7 @@ def _devices(known: Known) -> Requirement:
         return Requirement(code=code, title=title, state=MET, sentence=sentence)
     names = ", ".join(appliance.name for appliance in off)
     sentence = f"{names} {'is' if len(off) == 1 else 'are'} still off; switch back on or withdraw."
-    shown = tuple(Evidence(_loan(known, appliance)) for appliance in off)
+    shown = tuple(Evidence(_loan(known, appliance), appliance.page or None) for appliance in off)
     return Requirement(code=code, title=title, state=NOT_MET, sentence=sentence, evidence=shown)
 
 

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from datetime import datetime
 from uuid import UUID
 
+from django.urls import reverse
+
 from tanks.models import Cycle, Device, Switch, WaterChange
 from tanks.queries.measures import latest_measures
 from tanks.queries.policies import chlorine_limit_mg_l, terms_of
@@ -53,8 +55,10 @@ def latest_switches(devices: Iterable[Device], *, at: datetime) -> dict[UUID, Sw
 
 
 def _appliance(device: Device, switch: Switch | None) -> Appliance:
+    # The page of the vessel: everybody may read it, also who may turn nothing.
+    page = reverse("tanks:tank", args=[device.vessel_id])
     if switch is None:
-        return Appliance(name=device.name, kind=device.kind, is_on=True)
+        return Appliance(name=device.name, kind=device.kind, is_on=True, page=page)
     return Appliance(
         name=device.name,
         kind=device.kind,
@@ -62,6 +66,7 @@ def _appliance(device: Device, switch: Switch | None) -> Appliance:
         since=switch.happened_at,
         due_back_at=switch.due_back_at,
         owner=switch.owner.full_name,
+        page=page,
     )
 
 

@@ -20,7 +20,10 @@ BRACKISH_SLACK_G_KG: Final = 2.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appliance:
-    """A device on the water; ``since`` is its latest switch, None when it never had one."""
+    """A device on the water; ``since`` is its latest switch, None when it never had one.
+
+    ``page`` is where its vessel is shown.
+    """
 
     name: str
     kind: str
@@ -28,6 +31,7 @@ class Appliance:
     since: datetime | None = None
     due_back_at: datetime | None = None
     owner: str = ""
+    page: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

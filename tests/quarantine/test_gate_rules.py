@@ -55,6 +55,15 @@ def test_only_what_is_proven_opens_and_everything_is_said_at_once() -> None:
     assert not hindrances(found)
 
 
+def test_a_device_still_off_leads_to_the_vessel_it_stands_on() -> None:
+    away = Appliance(name="UV 1", kind="UV", is_on=False, page="/tanks/a-01/")
+
+    found = requirements(known(appliances=(away,)), AT)
+
+    devices = next(one for one in found if one.code == "devices")
+    assert [shown.url for shown in devices.evidence] == ["/tanks/a-01/"]
+
+
 def test_of_an_unknown_water_every_requirement_is_listed_and_none_opens() -> None:
     nothing = known(
         terms=None,
