@@ -1,7 +1,14 @@
 """Where a formula holds, kept as data beside it."""
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, TypeAlias, TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+Floats: TypeAlias = npt.NDArray[np.float64]
+# A formula takes one number or an array of them, and answers in kind.
+Number = TypeVar("Number", float, Floats)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,7 +22,14 @@ class Range:
     source: str = ""
 
     def __contains__(self, value: float) -> bool:
-        return self.low <= value <= self.high
+        return bool(self.low <= value <= self.high)
+
+    def first_outside(self, values: float | Floats) -> float | None:
+        """Return the first value that is not inside (NaN never is), None when all are."""
+        if isinstance(values, float | int):
+            return None if values in self else values
+        outside = ~((self.low <= values) & (values <= self.high))
+        return float(values[outside][0]) if outside.any() else None
 
 
 class OutOfRange(ValueError):  # noqa: N818 - the house names refusals by what is so
@@ -38,15 +52,16 @@ SHARE: Final = Range(name="share", unit="", low=0.0, high=1.0)
 SHARE_ABOVE_ZERO: Final = Range(name="purity (1 is pure)", unit="", low=0.001, high=1.0)
 
 
-def within(accepted: Range, **values: float) -> None:
-    """Let every named value pass, or refuse the first that lies outside (NaN always does).
+def within(accepted: Range, **values: float | Floats) -> None:
+    """Let every named value or array pass, or refuse the first that lies outside.
 
     Raises:
         OutOfRange: naming the argument and the accepted interval.
     """
     for field, value in values.items():
-        if value not in accepted:
-            raise OutOfRange(accepted, field=field, value=value)
+        outside = accepted.first_outside(value)
+        if outside is not None:
+            raise OutOfRange(accepted, field=field, value=outside)
 
 
 def _sentence(accepted: Range, value: float) -> str:

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from chemistry.domain import OutOfRange, Range, within
@@ -26,3 +27,13 @@ def test_a_refusal_names_the_field_the_value_and_the_bounds() -> None:
 
     assert refusal.value.field == "outlet_c"
     assert str(refusal.value) == "The temperature of 77 °C is outside 0 to 40 °C (somebody 1901)."
+
+
+def test_an_array_passes_whole_or_names_its_first_offender() -> None:
+    within(BATH, temperature_c=np.array([0.0, 12.5, 40.0]))
+
+    with pytest.raises(OutOfRange) as refusal:
+        within(BATH, temperature_c=np.array([12.0, math.nan, 77.0]))
+
+    assert math.isnan(refusal.value.value)
+    assert refusal.value.field == "temperature_c"
