@@ -12,6 +12,10 @@ SODIUM_G_MOL: Final = 22.990
 SULFUR_G_MOL: Final = 32.06
 CHLORINE_G_MOL: Final = 35.45
 CALCIUM_G_MOL: Final = 40.078
+MAGNESIUM_G_MOL: Final = 24.305
+PHOSPHORUS_G_MOL: Final = 30.974
+POTASSIUM_G_MOL: Final = 39.098
+COPPER_G_MOL: Final = 63.546
 
 # Ions carry the mass of their atoms; the electron's own mass is left out (3e-5 relative).
 AMMONIA_G_MOL: Final = NITROGEN_G_MOL + 3 * HYDROGEN_G_MOL
@@ -32,6 +36,11 @@ DIOXYGEN_G_MOL: Final = 2 * OXYGEN_G_MOL
 # Reference-Composition Salinity of water of practical salinity 35: Millero, Feistel, Wright &
 # McDougall (2008), Deep-Sea Res. I 55:50-72; the factor of TEOS-10.
 REFERENCE_SALINITY_PER_PRACTICAL: Final = 35.16504 / 35
+
+# UNESCO (1981), PSS-78: the conventional C(35, 15, 0); its temperatures are IPTS-68, and
+# t68 = 1.00024 t90 (Saunders 1990).
+CONDUCTIVITY_OF_35_AT_15_MS_CM: Final = 42.914
+T68_PER_T90: Final = 1.00024
 
 KELVIN_AT_ZERO_CELSIUS: Final = 273.15  # SI definition
 
