@@ -1,7 +1,7 @@
 """Where a formula holds, kept as data beside it."""
 
 from dataclasses import dataclass
-from typing import Final, TypeAlias, TypeVar
+from typing import Final, TypeAlias, TypeVar, overload
 
 import numpy as np
 import numpy.typing as npt
@@ -28,6 +28,9 @@ class Range:
         """Return the first value that is not inside (NaN never is), None when all are."""
         if isinstance(values, float | int):
             return None if values in self else values
+        # Two passes without a copy; NaN is the least and the greatest of its array.
+        if values.size == 0 or (self.low <= values.min() and values.max() <= self.high):
+            return None
         outside = ~((self.low <= values) & (values <= self.high))
         return float(values[outside][0]) if outside.any() else None
 
@@ -62,6 +65,15 @@ def within(accepted: Range, **values: float | Floats) -> None:
         outside = accepted.first_outside(value)
         if outside is not None:
             raise OutOfRange(accepted, field=field, value=outside)
+
+
+@overload
+def plain(value: float) -> float: ...
+@overload
+def plain(value: Floats) -> Floats: ...
+def plain(value: float | Floats) -> float | Floats:
+    """Return one of NumPy's own numbers as Python's, an array as it is."""
+    return float(value) if isinstance(value, float | int) else value
 
 
 def _sentence(accepted: Range, value: float) -> str:

@@ -37,7 +37,7 @@ def digest(value: Any) -> str:
 _FORMS: Final[tuple[tuple[Any, Callable[[Any], Any]], ...]] = (
     ((type(None), bool, int, str), lambda value: value),
     ((Decimal, UUID), str),
-    (float, repr),
+    (float, float.__repr__),  # NumPy's numbers are floats with another repr
     (datetime, lambda value: value.astimezone(UTC).isoformat(timespec="microseconds")),
     (date, date.isoformat),
     (dict, lambda value: {str(key): plain(entry) for key, entry in value.items()}),

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from chemistry.domain import OutOfRange, Range, within
+from chemistry.domain import OutOfRange, Range, plain, within
 
 BATH = Range(name="temperature", unit="°C", low=0.0, high=40.0, source="somebody 1901")
 
@@ -37,3 +37,14 @@ def test_an_array_passes_whole_or_names_its_first_offender() -> None:
 
     assert math.isnan(refusal.value.value)
     assert refusal.value.field == "temperature_c"
+
+
+def test_an_empty_array_has_nothing_outside() -> None:
+    within(BATH, temperature_c=np.array([]))
+
+
+def test_numbers_leave_as_pythons_own_and_arrays_as_they_are() -> None:
+    array = np.array([1.0, 2.0])
+
+    assert type(plain(np.float64(1.5))) is float
+    assert plain(array) is array
