@@ -13,6 +13,21 @@ from facility.rules.wording import unit_and_basis, written
 _TWO_READINGS: Final = re.compile(r"[+-]?\d{1,3},\d{3}")
 
 
+def with_point(text: str) -> str:
+    """Return a number as typed with a decimal point for its comma and a plain minus sign.
+
+    Raises:
+        ValidationError: the comma could also part the thousands.
+    """
+    plain = text.strip().replace("−", "-")
+    if _TWO_READINGS.fullmatch(plain):
+        raise ValidationError(
+            f"Write {plain.replace(',', '')} or {plain.replace(',', '.')}: "
+            "a comma before three figures can be read two ways."
+        )
+    return plain.replace(",", ".") if plain.count(",") == 1 else plain
+
+
 class BigNumber(TextInput):
     """A text box with the decimal keypad; browsers' own number boxes lose what they dislike."""
 
@@ -40,13 +55,7 @@ class NumberField(DecimalField):
         self.error_messages["invalid"] = "Write a number, such as 7.8."
 
     def to_python(self, value: Any) -> Any:
-        text = str(value if value is not None else "").strip().replace("−", "-")
-        if _TWO_READINGS.fullmatch(text):
-            raise ValidationError(
-                f"Write {text.replace(',', '')} or {text.replace(',', '.')}: "
-                "a comma before three figures can be read two ways."
-            )
-        return super().to_python(text.replace(",", ".") if text.count(",") == 1 else text)
+        return super().to_python(with_point(str(value if value is not None else "")))
 
     def validate(self, value: Any) -> None:
         super().validate(value)

@@ -17,6 +17,7 @@ from facility.paper.sheet import (
     Furniture,
     Sheet,
     bind,
+    lines_of,
 )
 from facility.sockets import paper
 
@@ -44,7 +45,7 @@ def _masthead(report: paper.Report) -> list[Flowable]:
         set_text(report.title, TITLE),
         set_text(report.subject, SUBJECT),
         HRFlowable(width="100%", thickness=1.4, color=BLACK, spaceBefore=3, spaceAfter=4),
-        set_text(f"{report.issued}\nLedger digest {report.digest}", NOTE),
+        set_text("\n".join(lines_of(report.issued, report.digest)), NOTE),
     ]
 
 

@@ -62,6 +62,11 @@ class Furniture:
     issued: str
 
 
+def lines_of(first: str, digest: str) -> list[str]:
+    """Return a line with the ledger's digest below it, where the paper has one."""
+    return [first, f"Ledger digest {digest}"] if digest else [first]
+
+
 def bind(story: Callable[[], list[Flowable]], furniture: Furniture, *, on: Sheet) -> bytes:
     """Return the PDF of a story. The same story gives the same bytes: no clock, no chance.
 
@@ -109,9 +114,8 @@ def _draw_head(canvas: Canvas, _: BaseDocTemplate, *, furniture: Furniture, on: 
     name = f"{furniture.title} \u00b7 {furniture.subject}"
     canvas.setFillColor(GREY)
     canvas.setFont(FACE, SMALL_PT)
-    canvas.drawString(SIDE_PT, baseline_pt, _clipped(name, on.measure_pt))
-    digest = f"Ledger digest {furniture.digest}"
-    canvas.drawString(SIDE_PT, baseline_pt - 3.2 * mm, _clipped(digest, on.measure_pt))
+    for below, text in enumerate(lines_of(name, furniture.digest)):
+        canvas.drawString(SIDE_PT, baseline_pt - below * 3.2 * mm, _clipped(text, on.measure_pt))
     _draw_rule(canvas, on, baseline_pt - 5 * mm)
 
 

@@ -89,7 +89,10 @@ class Section:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
-    """A whole document. ``digest`` ties it to the ledger; ``issued`` says when and by whom."""
+    """A whole document; ``issued`` says when and by whom.
+
+    ``digest`` ties it to the ledger; without one it is a paper to work from, kept nowhere.
+    """
 
     title: str
     subject: str
