@@ -20,6 +20,15 @@ class WrongUnit(ValueError):  # noqa: N818 - the house names refusals by what is
     """A quantity cannot be read, or not in the unit that was asked for."""
 
 
+class WrongKind(WrongUnit):
+    """A temperature where a volume is asked, or the like; kinds as words, "" where unnamed."""
+
+    def __init__(self, unit: str, *, to: str, given_kind: str, asked_kind: str) -> None:
+        self.given_kind = given_kind
+        self.asked_kind = asked_kind
+        super().__init__(f"“{unit}” cannot be turned into {to}.")
+
+
 _DEFINITIONS: Final = (
     "tsp_metric = 5 * milliliter",
     "tbsp_metric = 15 * milliliter",
@@ -102,6 +111,26 @@ _PHRASES: Final = {
         for spelling in (f"mg/l as {basis.lower()}", f"mg/l {basis.lower()}")
     },
 }
+_KINDS: Final = (
+    ("liter", "a volume"),
+    ("degC", "a temperature"),
+    ("gram", "a weight"),
+    ("meter", "a length"),
+    ("meter**2", "an area"),
+    ("gram/liter", "a concentration without a basis"),
+    ("g_N/liter", "a concentration of nitrogen"),
+    ("eq/liter", "an alkalinity"),
+    ("equivalent", "an amount of alkalinity"),
+    ("mole", "an amount of substance"),
+    ("mole/liter", "a molar concentration"),
+    ("siemens/meter", "a conductivity"),
+    ("hectopascal", "a pressure"),
+    ("second", "a length of time"),
+    ("liter/second", "a flow"),
+    ("meter/second", "a speed"),
+    ("volt", "a voltage"),
+    ("dimensionless", "a ratio"),
+)
 _QUANTITY: Final = re.compile(r"\s*([-+−]?\d*\.?\d+(?:[eE][-+]?\d{1,2})?|[-+−]?\d+\.)\s*(.*)")
 _NAMES_IN_A_RATIO: Final = 2
 _COMMA: Final = re.compile(r"\s*[-+−]?\d*,\d")
@@ -128,7 +157,7 @@ def magnitude(value: float, unit: str, *, to: str) -> float:
     try:
         return float(_REGISTRY.Quantity(value, source).to(target).magnitude)
     except (PintError, ArithmeticError) as error:
-        raise WrongUnit(f"“{unit}” cannot be turned into {to}.") from error
+        raise WrongKind(unit, to=to, given_kind=_kind(source), asked_kind=_kind(target)) from error
 
 
 def parse_quantity(text: str, *, to: str) -> float:
@@ -137,13 +166,28 @@ def parse_quantity(text: str, *, to: str) -> float:
     Raises:
         WrongUnit: the text has no number, a decimal comma, or a unit that does not fit.
     """
+    number, unit = split_quantity(text, example=f"1.5 {to}")
+    return magnitude(number, unit or to, to=to)
+
+
+def split_quantity(text: str, *, example: str) -> tuple[float, str]:
+    """Return the number and the unit as written, "" for a bare number.
+
+    Raises:
+        WrongUnit: the text has no number or a decimal comma.
+    """
     if _COMMA.match(text):
         raise WrongUnit(f"Write “{text}” with a decimal point and without separators.")
     found = _QUANTITY.fullmatch(text)
     if found is None:
-        raise WrongUnit(f"“{text}” is not a number with a unit, such as “1.5 {to}”.")
+        raise WrongUnit(f"“{text}” is not a number with a unit, such as “{example}”.")
     number, unit = found.groups()
-    return magnitude(float(number.replace("−", "-")), unit.strip() or to, to=to)
+    return float(number.replace("−", "-")), unit.strip()
+
+
+def _kind(unit: pint.Unit) -> str:
+    shown = (words for name, words in _KINDS if _REGISTRY.Unit(name).is_compatible_with(unit))
+    return next(shown, "")
 
 
 def _known(unit: str) -> pint.Unit:
