@@ -18,7 +18,7 @@ from chemistry.cycling.model import Conditions, ph
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """Medians over the ensemble; ``tan_members`` and ``dose_scale`` keep its spread."""
+    """Medians over the ensemble; ``*_members`` and ``dose_scale`` keep its spread."""
 
     tan_mg_l_n: float
     nitrite_mg_l_n: float
@@ -29,6 +29,7 @@ class Standing:
     causes: dict[str, float]
     unread_h: float
     tan_members: Floats
+    nitrite_members: Floats
     dose_scale: Floats
 
     def exceeds(self, *, cap_mg_l_n: float, dose_mg_l_n: float) -> float:
@@ -58,6 +59,7 @@ def standing(
         causes=causes,
         unread_h=_unread_h(case),
         tan_members=state[TAN],
+        nitrite_members=state[NITRITE],
         dose_scale=ensemble.members.dose_scale,
     )
 
