@@ -9,7 +9,7 @@ Public copies of the 2013 chronic formula print ``10 - max(t, 7)`` for ``20 -``:
 
 from typing import Final
 
-from chemistry.ammonia import epa_1989_fraction
+from chemistry.ammonium import epa_1989_fraction
 from chemistry.domain import Range, within
 from chemistry.nitrogen import Basis, to_nitrogen
 

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from chemistry.ammonia import Unionised, relative_uncertainty, unionised
+from chemistry.ammonia import Unionised, unionised
+from chemistry.ammonia_doubt import relative_uncertainty
 from chemistry.domain import OutOfRange
 from chemistry.ph_scales import PhScale
 from tanks.rules.values import Interval
@@ -82,7 +83,7 @@ def _corners(given: Given) -> Iterator[tuple[float, float]]:
     yield given.ph.low if given.ph.high is None else given.ph.high, top_c
 
 
-def _share(given: Given, ph: float, temperature_c: float) -> Unionised:
+def _share(given: Given, ph: float, temperature_c: float) -> Unionised[float]:
     scale = PhScale.TOTAL if given.ph_is_total else PhScale.NBS
     salinity_g_kg = 0.0 if given.salinity is None else given.salinity.low
     return unionised(

@@ -8,16 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chemistry.ammonia import (
+from chemistry.ammonia import unionised, unionised_mg_l_n
+from chemistry.ammonia_doubt import relative_uncertainty
+from chemistry.ammonium import (
     clegg_whitfield_fraction,
     clegg_whitfield_pk,
     emerson_fraction,
     emerson_pka,
     epa_1989_fraction,
     epa_1989_pk,
-    relative_uncertainty,
-    unionised,
-    unionised_mg_l_n,
 )
 from chemistry.domain import OutOfRange
 from chemistry.ph_scales import PhScale
@@ -116,8 +115,8 @@ def test_sea_water_on_nbs_is_near_bower_and_bidwell(
 
 
 def test_method_follows_salinity_and_ph_scale() -> None:
-    fresh = unionised(ph=8.2, temperature_c=25, salinity_g_kg=0.5)
-    brackish = unionised(ph=8.2, temperature_c=25, salinity_g_kg=0.6)
+    fresh = unionised(ph=8.2, temperature_c=25, salinity_g_kg=0.5, ph_scale=PhScale.NBS)
+    brackish = unionised(ph=8.2, temperature_c=25, salinity_g_kg=0.6, ph_scale=PhScale.NBS)
     total = unionised(ph=8.2, temperature_c=25, salinity_g_kg=35, ph_scale=PhScale.TOTAL)
 
     assert fresh.method == "Emerson et al. 1975"
@@ -127,7 +126,7 @@ def test_method_follows_salinity_and_ph_scale() -> None:
 
 
 def test_scale_consistent_methods_differ_by_about_an_eighth_and_it_is_said() -> None:
-    on_nbs = unionised(ph=8.2, temperature_c=25, salinity_g_kg=35)
+    on_nbs = unionised(ph=8.2, temperature_c=25, salinity_g_kg=35, ph_scale=PhScale.NBS)
 
     assert on_nbs.fraction == pytest.approx(0.0699, abs=1e-4)
     assert "-12%" in on_nbs.note
@@ -184,7 +183,9 @@ def test_no_formula_is_stretched_beyond_its_range(
     ph: float, temperature_c: float, salinity_g_kg: float
 ) -> None:
     with pytest.raises(OutOfRange):
-        unionised(ph=ph, temperature_c=temperature_c, salinity_g_kg=salinity_g_kg)
+        unionised(
+            ph=ph, temperature_c=temperature_c, salinity_g_kg=salinity_g_kg, ph_scale=PhScale.NBS
+        )
 
 
 def test_bell_with_kelvin_would_be_caught() -> None:

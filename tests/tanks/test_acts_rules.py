@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chemistry.ammonia import emerson_fraction
+from chemistry.ammonium import emerson_fraction
 from chemistry.domain import OutOfRange
 from tanks.rules.buffering import buffered, ph_after
 from tanks.rules.dosing import Contents, amount
