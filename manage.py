@@ -14,6 +14,7 @@ from deploy.env import BadSetting
 _WITHOUT_SERVERS = {
     "--help",
     "--version",
+    "calculate",
     "check",
     "collectstatic",
     "diffsettings",
