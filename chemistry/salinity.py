@@ -74,8 +74,8 @@ def salinity_from_compensated(
     """Return salinity from a meter that shows conductivity corrected to 25 °C.
 
     Most meters divide by 1 + a (t - 25), with a of 1.9 to 2.1 % per °C set in their menu
-    (common practice, no source). Sea water's own is 1.7 % at 5 °C and 2.1 % at 35 °C, so the
-    division is undone before salinity is computed. At 25 °C the setting does not matter.
+    (common practice, no source). Sea water's own is 1.8 % down to 5 °C and 2.0 % up to 35 °C,
+    so the division is undone first. At 25 °C the setting does not matter.
     """
     within(CONDUCTIVITY, conductivity_25_ms_cm=conductivity_25_ms_cm)
     within(COMPENSATION, compensation_per_c=compensation_per_c)
@@ -120,6 +120,11 @@ def salinity_from_specific_gravity(
     pure_kg_l = _density_kg_l(0 * reference_c, reference_c)
     _check_gravity(specific_gravity, water_c, pure_kg_l)
     return _salinity_at_density(specific_gravity * pure_kg_l, water_c)
+
+
+def salt_share(salinity_g_kg: Number) -> Number:
+    """Return kg of sea salt per kg of water, TEOS-10's reference salinity; 35 is 35.165 g."""
+    return salinity_g_kg * REFERENCE_SALINITY_PER_PRACTICAL / 1000
 
 
 def _salinity_at(

@@ -1,5 +1,6 @@
 """Exchanges and salt by mass balance."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -24,6 +25,55 @@ def test_half_a_tank_towards_tap_water_that_is_not_clean() -> None:
     assert after_change(level=80, source_level=20, fraction=0.5) == pytest.approx(50)
     assert after_changes(level=80, source_level=20, fraction=0.5, times=2) == pytest.approx(35)
     assert after_changes(level=80, source_level=20, fraction=0.5, times=40) == pytest.approx(20)
+
+
+# The trade's worked cases: nitrate 80 to 20 with tap water of 10 takes 86 %, not the 75 % of a
+# tap that is forgotten, which lands on 27.5; by quarters seven changes, by thirds five, by
+# halves three; two quarters are 43.75 %, not half.
+def test_the_tap_is_not_forgotten() -> None:
+    right = fraction_to_reach(level=80, source_level=10, target_level=20)
+
+    assert right == pytest.approx(0.857, abs=5e-4)
+    assert after_change(level=80, source_level=10, fraction=0.75) == pytest.approx(27.5)
+
+
+@pytest.mark.parametrize(("fraction", "changes"), [(0.25, 7), (0.33, 5), (0.5, 3)])
+def test_small_changes_take_their_number(fraction: float, changes: int) -> None:
+    assert (
+        changes_to_reach(level=80, source_level=10, target_level=20, fraction=fraction) == changes
+    )
+
+
+def test_percentages_do_not_add_up() -> None:
+    left = after_changes(level=1.0, source_level=0.0, fraction=0.25, times=2)
+
+    assert 1 - left == pytest.approx(0.4375)
+
+
+def test_many_tanks_at_once() -> None:
+    levels = np.array([80.0, 40.0, 20.0])
+    sources, targets = np.full(3, 10.0), np.full(3, 20.0)
+    fractions = fraction_to_reach(level=levels, source_level=sources, target_level=targets)
+
+    assert fractions == pytest.approx([6 / 7, 2 / 3, 0])
+    assert after_changes(
+        level=levels, source_level=sources, fraction=fractions, times=1
+    ) == pytest.approx(targets)
+
+
+def test_one_tank_among_many_that_cannot_get_there_is_named() -> None:
+    with pytest.raises(Unreachable, match="from 9 with source water of 0"):
+        fraction_to_reach(
+            level=np.array([30.0, 9.0]), source_level=np.zeros(2), target_level=np.full(2, 10.0)
+        )
+
+
+@pytest.mark.parametrize("level", [float("nan"), float("inf")])
+def test_what_is_no_number_is_refused(level: float) -> None:
+    with pytest.raises(OutOfRange):
+        after_change(level=level, source_level=0, fraction=0.5)
+    with pytest.raises(OutOfRange):
+        fraction_to_reach(level=level, source_level=0, target_level=0)
 
 
 def test_three_halvings_reach_an_eighth_and_not_four() -> None:
@@ -82,6 +132,16 @@ def test_full_sea_water_to_fourteen_takes_about_sixty_percent() -> None:
     )
 
     assert 60 < litres < 61
+
+
+def test_removing_by_difference_of_gravity_misses_by_points() -> None:
+    # The trade's mistake: (1.0264 - 1.0105) / 1.0264 taken for the share to exchange.
+    by_gravity = 100 * (1.02637 - 1.01053) / 1.02637
+    litres = salinity_exchange_l(
+        volume_l=100, salinity_g_kg=35, target_g_kg=14, source_g_kg=0, temperature_c=25
+    )
+
+    assert litres - by_gravity > 50
 
 
 def test_brine_lifts_three_hundred_litres_by_two() -> None:

@@ -1,8 +1,9 @@
 """Salinity, density and specific gravity against UNESCO and TEOS-10 check values."""
 
 import gsw
+import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from chemistry.domain import OutOfRange
@@ -11,36 +12,102 @@ from chemistry.salinity import (
     conductivity_ms_cm,
     density_kg_l,
     practical_salinity,
+    salinity_from_compensated,
+    salinity_from_ratio,
     salinity_from_specific_gravity,
+    salt_share,
     specific_gravity,
 )
+from tests.chemistry import unesco44
 
-CONDUCTIVITY_OF_35_AT_15_MS_CM = 42.914  # the conventional C(35, 15, 0), UNESCO 44
 T68_PER_T90 = 1.00024
 
 
-# Fofonoff & Millard (1983), UNESCO Tech. Pap. Mar. Sci. 44, at p = 0, as quoted by the
-# documentation of two R packages; temperatures are IPTS-68.
-@pytest.mark.parametrize(
-    ("ratio", "t68_c", "printed"), [(1.0, 15, 35.0), (0.6990725, 10, 26.8609), (0.654990, 10, 25.0)]
-)
+# Fofonoff & Millard (1983), UNESCO Tech. Pap. Mar. Sci. 44, found in the documentation of two
+# R packages; the last ratio computed with seawater 3.3.5. Temperatures are IPTS-68.
+PRINTED = [
+    (1.0, 15.0, 0.0, 35.0, 1e-4),
+    (1.2, 20.0, 2000.0, 37.2456, 1e-4),
+    (0.65, 5.0, 1500.0, 27.9953, 1e-4),
+    (1.888091, 40.0, 10_000.0, 40.0, 1e-3),
+    (0.6990725, 10.0, 0.0, 26.8609, 1e-4),
+    (0.654990, 10.0, 0.0, 25.0, 1e-4),
+]
+
+
+@pytest.mark.parametrize(("ratio", "t68_c", "pressure_dbar", "printed", "tolerance"), PRINTED)
 def test_conductivity_ratio_gives_the_printed_salinity(
-    ratio: float, t68_c: float, printed: float
+    ratio: float, t68_c: float, pressure_dbar: float, printed: float, tolerance: float
 ) -> None:
-    salinity = practical_salinity(
-        conductivity_ms_cm=ratio * CONDUCTIVITY_OF_35_AT_15_MS_CM,
-        temperature_c=t68_c / T68_PER_T90,
+    salinity = salinity_from_ratio(
+        conductivity_ratio=ratio, temperature_t68_c=t68_c, pressure_dbar=pressure_dbar
     )
 
-    assert salinity == pytest.approx(printed, abs=1e-4)
-
-
-def test_forgetting_the_temperature_scale_is_visible() -> None:
-    unconverted = practical_salinity(
-        conductivity_ms_cm=CONDUCTIVITY_OF_35_AT_15_MS_CM, temperature_c=15.0
+    assert salinity == pytest.approx(printed, abs=tolerance)
+    assert unesco44.practical_salinity(ratio, t68_c, pressure_dbar) == pytest.approx(
+        printed, abs=tolerance
     )
 
-    assert 35.0 - unconverted == pytest.approx(0.0032, abs=3e-4)
+
+@given(
+    ratio=st.floats(min_value=0.1, max_value=1.1),
+    t68_c=st.floats(min_value=0, max_value=35),
+    pressure_dbar=st.floats(min_value=0, max_value=5000),
+)
+def test_the_library_and_the_written_out_formula_agree(
+    ratio: float, t68_c: float, pressure_dbar: float
+) -> None:
+    written_out = unesco44.practical_salinity(ratio, t68_c, pressure_dbar)
+    # Below 2 gsw adds the extension of Hill, Dauphinee & Woods (1986).
+    assume(2 < written_out < 42)
+
+    assert salinity_from_ratio(
+        conductivity_ratio=ratio, temperature_t68_c=t68_c, pressure_dbar=pressure_dbar
+    ) == pytest.approx(written_out, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "celsius", "pressure_dbar", "wrong"),
+    [(1.0, 15.0, 0.0, 34.99677), (1.2, 20.0, 2000.0, 37.24144), (0.65, 5.0, 1500.0, 27.99436)],
+)
+def test_forgetting_the_temperature_scale_is_visible(
+    ratio: float, celsius: float, pressure_dbar: float, wrong: float
+) -> None:
+    # Computed: the same ratios with the thermometer's ITS-90 taken for IPTS-68.
+    right = salinity_from_ratio(
+        conductivity_ratio=ratio, temperature_t68_c=celsius, pressure_dbar=pressure_dbar
+    )
+    forgotten = salinity_from_ratio(
+        conductivity_ratio=ratio,
+        temperature_t68_c=celsius * T68_PER_T90,
+        pressure_dbar=pressure_dbar,
+    )
+
+    assert forgotten == pytest.approx(wrong, abs=1e-5)
+    assert right - forgotten > 5e-4
+
+
+def test_low_salinity_takes_the_extension() -> None:
+    # Computed: 1.00 mS/cm at 25 °C is 0.4925 with Hill et al. (1986), 0.4932 without.
+    low = practical_salinity(conductivity_ms_cm=1.0, temperature_c=25.0)
+    very_low = practical_salinity(conductivity_ms_cm=0.1, temperature_c=25.0)
+
+    assert (low, very_low) == pytest.approx((0.4925, 0.0462), abs=5e-5)
+
+
+def test_a_compensated_meter_is_read_back_to_what_it_measured() -> None:
+    shown = 47.918 / (1 + 0.02 * (20 - 25))  # sea water at 20 °C, compensated by 2 % per °C
+
+    assert salinity_from_compensated(
+        conductivity_25_ms_cm=shown, temperature_c=20.0, compensation_per_c=0.02
+    ) == pytest.approx(35, abs=1e-3)
+
+
+@given(compensation=st.floats(min_value=0, max_value=0.04))
+def test_at_25_degrees_compensation_changes_nothing(compensation: float) -> None:
+    assert salinity_from_compensated(
+        conductivity_25_ms_cm=53.071, temperature_c=25.0, compensation_per_c=compensation
+    ) == pytest.approx(35, abs=1e-3)
 
 
 def test_the_official_brackish_check_value() -> None:
@@ -77,6 +144,29 @@ def test_density_is_the_printed_one(
     density = density_kg_l(salinity_g_kg=salinity_g_kg, temperature_c=t68_c / T68_PER_T90)
 
     assert 1000 * density == pytest.approx(printed_kg_m3, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("salinity_g_kg", "t68_c", "printed_kg_m3"),
+    [(35, 5, 1027.67547), (35, 25, 1023.34306), (0, 5, 999.96675), (0, 25, 997.04796)],
+)
+def test_the_older_equation_of_state_is_written_out_rightly(
+    salinity_g_kg: float, t68_c: float, printed_kg_m3: float
+) -> None:
+    assert unesco44.density_kg_m3(salinity_g_kg, t68_c) == pytest.approx(printed_kg_m3, abs=1e-5)
+
+
+@given(
+    salinity_g_kg=st.floats(min_value=0, max_value=42),
+    temperature_c=st.floats(min_value=0, max_value=35),
+)
+def test_two_equations_of_state_agree_over_the_whole_range(
+    salinity_g_kg: float, temperature_c: float
+) -> None:
+    older = unesco44.density_kg_m3(salinity_g_kg, temperature_c * T68_PER_T90)
+    density = density_kg_l(salinity_g_kg=salinity_g_kg, temperature_c=temperature_c)
+
+    assert 1000 * density == pytest.approx(older, abs=0.01)
 
 
 def test_gibbs_function_check_value() -> None:
@@ -138,6 +228,54 @@ def test_conductivity_and_back_is_the_same_salinity(
     assert practical_salinity(
         conductivity_ms_cm=conductivity, temperature_c=temperature_c
     ) == pytest.approx(salinity_g_kg, abs=1e-6)
+
+
+@given(
+    salinity_g_kg=st.floats(min_value=0, max_value=41),
+    temperature_c=st.floats(min_value=-2, max_value=40),
+)
+def test_saltier_water_is_heavier_and_conducts_more(
+    salinity_g_kg: float, temperature_c: float
+) -> None:
+    saltier = salinity_g_kg + 0.5
+
+    assert density_kg_l(salinity_g_kg=saltier, temperature_c=temperature_c) > density_kg_l(
+        salinity_g_kg=salinity_g_kg, temperature_c=temperature_c
+    )
+    assert conductivity_ms_cm(
+        salinity_g_kg=saltier, temperature_c=temperature_c
+    ) > conductivity_ms_cm(salinity_g_kg=salinity_g_kg, temperature_c=temperature_c)
+
+
+def test_sea_water_is_35_grams_of_salt_in_a_kilogram() -> None:
+    # Reference Composition (Millero et al. 2008): 35.16504 g/kg.
+    assert 1000 * salt_share(35.0) == pytest.approx(35.16504)
+
+
+def test_a_column_of_readings_is_read_like_each_of_them() -> None:
+    gravities = np.array([1.012, 1.020, 1.025])
+    salinities = salinity_from_specific_gravity(
+        specific_gravity=gravities, water_c=np.full(3, 25.0), reference_c=np.full(3, 25.0)
+    )
+
+    assert salinities == pytest.approx(
+        [
+            salinity_from_specific_gravity(specific_gravity=g, water_c=25.0, reference_c=25.0)
+            for g in (1.012, 1.020, 1.025)
+        ],
+        abs=1e-9,
+    )
+
+
+def test_one_bad_gravity_in_a_column_is_named() -> None:
+    with pytest.raises(OutOfRange, match=r"1\.05") as refusal:
+        salinity_from_specific_gravity(
+            specific_gravity=np.array([1.02, 1.05]),
+            water_c=np.full(2, 25.0),
+            reference_c=np.full(2, 25.0),
+        )
+
+    assert refusal.value.field == "specific_gravity"
 
 
 def test_what_no_sea_water_shows_is_refused() -> None:
