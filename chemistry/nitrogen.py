@@ -14,6 +14,7 @@ from chemistry.constants import (
     NITRITE_G_MOL,
     NITROGEN_G_MOL,
 )
+from chemistry.domain import Number
 
 
 class Basis(StrEnum):
@@ -35,11 +36,25 @@ G_PER_G_N: Final = {
 }
 
 
-def to_nitrogen(concentration_mg_l: float, *, basis: Basis) -> float:
-    """Return mg/L as N of a concentration stated in ``basis``; works on arrays too."""
+# Oxidising a milligram of one makes more of the next: it carries more oxygen.
+NITRATE_PER_NITRITE: Final = NITRATE_G_MOL / NITRITE_G_MOL
+UMOL_PER_MG_N: Final = 1000 / NITROGEN_G_MOL
+
+
+def to_nitrogen(concentration_mg_l: Number, *, basis: Basis) -> Number:
+    """Return mg/L as N of a concentration stated in ``basis``."""
     return concentration_mg_l / G_PER_G_N[basis]
 
 
-def from_nitrogen(concentration_mg_l_n: float, *, basis: Basis) -> float:
-    """Return the concentration in ``basis`` of so many mg/L as N; works on arrays too."""
+def from_nitrogen(concentration_mg_l_n: Number, *, basis: Basis) -> Number:
+    """Return the concentration in ``basis`` of so many mg/L as N."""
     return concentration_mg_l_n * G_PER_G_N[basis]
+
+
+def umol_l_from_nitrogen(concentration_mg_l_n: Number) -> Number:
+    """Return µmol/L, alike for every form of one nitrogen atom."""
+    return concentration_mg_l_n * UMOL_PER_MG_N
+
+
+def nitrogen_from_umol_l(concentration_umol_l: Number) -> Number:
+    return concentration_umol_l / UMOL_PER_MG_N
