@@ -1,7 +1,7 @@
 """Between the scales of pH: NBS (what ordinary buffers give), total, sea-water and free.
 
 The electrode factor fH: Takahashi, Williams & Bos (1982), GEOSECS Pacific Expedition 3:80.
-Sulfate and fluoride: see ``seawater``. The liquid junction of a real electrode adds 0.02-0.05
+Sulfate and fluoride: see ``sea_acids``. The liquid junction of a real electrode adds 0.02-0.05
 pH of its own (from memory, unverified). In fresh water the scales differ by less than that.
 """
 
@@ -11,7 +11,7 @@ from typing import Final
 from chemistry.constants import KELVIN_AT_ZERO_CELSIUS
 from chemistry.domain import Number, Range, within
 from chemistry.elementary import lg
-from chemistry.seawater import fluoride_ratio, sulfate_ratio
+from chemistry.sea_acids import fluoride_ratio, sulfate_ratio
 
 # fH was fitted for these salinities (from memory, unverified); at low ones it misses 1.
 SALINITY: Final = Range(

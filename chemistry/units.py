@@ -12,8 +12,14 @@ from typing import Final
 import pint
 from pint.errors import PintError
 
-from chemistry.alkalinity import DKH_PER_MEQ_L, MG_L_CACO3_PER_MEQ_L
-from chemistry.nitrogen import G_PER_G_N, Basis
+from chemistry.alkalinity import (
+    DKH_PER_MEQ_L,
+    MG_L_CACO3_PER_CLARK_DEGREE,
+    MG_L_CACO3_PER_FRENCH_DEGREE,
+    MG_L_CACO3_PER_GRAIN_PER_US_GALLON,
+    MG_L_CACO3_PER_MEQ_L,
+)
+from chemistry.nitrogen import G_PER_G_N, UMOL_PER_MG_N, Basis
 
 
 class WrongUnit(ValueError):  # noqa: N818 - the house names refusals by what is so
@@ -35,7 +41,11 @@ _DEFINITIONS: Final = (
     "equivalent = [charge_equivalent] = eq",
     f"dkh = {1 / DKH_PER_MEQ_L!r} * milliequivalent / liter",
     f"gram_caco3 = {1 / MG_L_CACO3_PER_MEQ_L!r} * equivalent = g_CaCO3",
+    f"french_degree = {MG_L_CACO3_PER_FRENCH_DEGREE!r} * milligram_caco3 / liter",
+    f"clark_degree = {MG_L_CACO3_PER_CLARK_DEGREE!r} * milligram_caco3 / liter",
+    f"grain_degree = {MG_L_CACO3_PER_GRAIN_PER_US_GALLON!r} * milligram_caco3 / liter",
     "gram_as_n = [nitrogen] = g_N",
+    f"mole_as_n = {1e3 / UMOL_PER_MG_N!r} * gram_as_n = mol_N",
     *(
         f"gram_as_{basis.lower()} = {1 / factor!r} * gram_as_n = g_{basis}"
         for basis, factor in G_PER_G_N.items()
@@ -50,6 +60,7 @@ _AMBIGUOUS: Final = {
     "oz": "g, oz_weight or floz_us",
     "floz": "floz_us or mL",
     "ML": "mL or m3",
+    "gr/gal": "gr/gal_us or degrees Clark (a grain in an imperial gallon)",
     "sg": "g/kg, after turning the specific gravity into salinity with its reference temperatures",
 }
 # Every name a person may write, without regard to case, on either side of one slash.
@@ -87,6 +98,8 @@ _NAMES: Final = {
     **dict.fromkeys(("k", "kelvin"), "kelvin"),
     **dict.fromkeys(("ppt", "‰", "psu"), "gram/kilogram"),
     **dict.fromkeys(("dkh", "°dkh", "kh"), "dkh"),
+    **dict.fromkeys(("fh", "°fh", "french degrees"), "french_degree"),
+    **dict.fromkeys(("clark", "°clark", "°e", "clark degrees"), "clark_degree"),
     "ms": "millisiemens",
     **dict.fromkeys(("µs", "us"), "microsiemens"),
     "s": "second",
@@ -98,17 +111,26 @@ _NAMES: Final = {
     "mbar": "millibar",
     "kpa": "kilopascal",
     "mmhg": "mmHg",
+    "inhg": "inHg",
+    **dict.fromkeys(("µatm", "uatm"), "microatmosphere"),
     "mv": "millivolt",
     **dict.fromkeys(("%", "percent"), "percent"),
     "1": "dimensionless",
 }
 _PHRASES: Final = {
     **dict.fromkeys(("mg/l caco3", "mg/l as caco3"), "mg_CaCO3/liter"),
-    **dict.fromkeys(("mg/l-n", "mg/l as n", "mg/l n", "mg n/l"), "mg_N/liter"),
+    **dict.fromkeys(("gr/gal_us", "gr/gal_us caco3", "gr/us gal", "gpg"), "grain_degree"),
+    **dict.fromkeys(("mg/l-n", "mg n/l"), "mg_N/liter"),
     **{
-        spelling: f"mg_{basis}/liter"
-        for basis in (Basis.NH3, Basis.NH4, Basis.NO2, Basis.NO3)
-        for spelling in (f"mg/l as {basis.lower()}", f"mg/l {basis.lower()}")
+        f"{weight}/l {as_}{basis.lower()}": f"{prefix}g_{basis}/liter"
+        for weight, prefix in (("mg", "m"), ("µg", "µ"), ("ug", "µ"), ("g", ""))
+        for basis in Basis
+        for as_ in ("as ", "")
+    },
+    **{
+        f"{amount}/l {as_}n": f"{prefix}mol_N/liter"
+        for amount, prefix in (("mmol", "m"), ("µmol", "µ"), ("umol", "µ"))
+        for as_ in ("as ", "")
     },
 }
 _KINDS: Final = (
