@@ -1,85 +1,82 @@
-"""What standard sea water holds in proportion to its salinity, and its acids on the free scale.
+"""What sea water of a given salinity is made of, and mg/kg against mg/L.
 
-Ionic strength: Guide to Best Practices for Ocean CO₂ Measurements (2007), from salinity. Sulfate:
-Morris & Riley (1966), Deep-Sea Res. 13:699; Dickson (1990), J. Chem. Thermodyn. 22:113.
-Fluoride: Riley (1965), Deep-Sea Res. 12:219; Dickson & Riley (1979), Mar. Chem. 7:89.
-Calcium: Riley & Tongudai (1967), Chem. Geol. 2:263. Boron: Uppström (1974), Deep-Sea Res.
-21:161, and Lee et al. (2010), Geochim. Cosmochim. Acta 74:1801, 4 % more: worth 0.006 pH.
-Everything is mol per kg of sea water unless named otherwise.
+Mass fractions of sea salt: Reference Composition, Millero, Feistel, Wright & McDougall (2008),
+Deep-Sea Res. I 55:50-72; all proportional to salinity. A made-up mix may differ in any of
+them: this is what its label can be held against. Chlorinity: Cl = S / 1.80655.
 """
 
 from enum import StrEnum
 from typing import Final
 
-from chemistry.domain import Number
-from chemistry.elementary import exp, ln, root
+from chemistry.domain import Number, Range, within
+from chemistry.salinity import density_kg_l, salt_share
 
-CHLORINITY_PER_SALINITY: Final = 1 / 1.80655
+AMOUNT: Final = Range(name="amount", unit="", low=0.0, high=1e6)
 
-
-class Boron(StrEnum):
-    """Whose ratio of boron to salinity is taken."""
-
-    UPPSTROM = "Uppström 1974"
-    LEE = "Lee et al. 2010"
+SALINITY_PER_CHLORINITY: Final = 1.80655
+# From the fractions: HCO3 + 2 CO3 + B(OH)4 + OH, at salinity 35; mmol per kg of sea water.
+ALKALINITY_MMOL_KG_AT_35: Final = 2.304
 
 
-_BORON_AT_35_MOL_KG: Final = {Boron.UPPSTROM: 0.0004157, Boron.LEE: 0.0004326}
+class Species(StrEnum):
+    CHLORIDE = "chloride"
+    SODIUM = "sodium"
+    SULFATE = "sulfate"
+    MAGNESIUM = "magnesium"
+    CALCIUM = "calcium"
+    POTASSIUM = "potassium"
+    BICARBONATE = "bicarbonate"
+    BROMIDE = "bromide"
+    BORIC_ACID = "boric acid"
+    CARBONATE = "carbonate"
+    BORATE = "borate"
+    STRONTIUM = "strontium"
+    FLUORIDE = "fluoride"
 
 
-def ionic_strength_mol_kg(salinity_g_kg: Number) -> Number:
-    """Return mol per kg of *water*."""
-    return 19.924 * salinity_g_kg / (1000 - 1.005 * salinity_g_kg)
+FRACTION_OF_SALT: Final = {
+    Species.CHLORIDE: 0.5503396,
+    Species.SODIUM: 0.3065958,
+    Species.SULFATE: 0.0771319,
+    Species.MAGNESIUM: 0.0365055,
+    Species.CALCIUM: 0.0117186,
+    Species.POTASSIUM: 0.0113495,
+    Species.BICARBONATE: 0.0029805,
+    Species.BROMIDE: 0.0019134,
+    Species.BORIC_ACID: 0.0005527,
+    Species.CARBONATE: 0.0004078,
+    Species.BORATE: 0.0002259,
+    Species.STRONTIUM: 0.0002260,
+    Species.FLUORIDE: 0.0000369,
+}
 
 
-def water_share(salinity_g_kg: Number) -> Number:
-    """Return kg of water per kg of sea water."""
-    return 1 - 0.001005 * salinity_g_kg
+def chlorinity_g_kg(*, salinity_g_kg: Number) -> Number:
+    return salinity_g_kg / SALINITY_PER_CHLORINITY
 
 
-def sulfate_mol_kg(salinity_g_kg: Number) -> Number:
-    return 0.14 / 96.062 * salinity_g_kg * CHLORINITY_PER_SALINITY
+def reference_mg_kg(*, species: Species, salinity_g_kg: Number) -> Number:
+    """Return milligrams per kilogram: "ppm by weight"."""
+    return salt_share(salinity_g_kg) * 1e6 * FRACTION_OF_SALT[species]
 
 
-def fluoride_mol_kg(salinity_g_kg: Number) -> Number:
-    return 0.000067 / 18.998 * salinity_g_kg * CHLORINITY_PER_SALINITY
+def reference_mg_l(*, species: Species, salinity_g_kg: Number, temperature_c: Number) -> Number:
+    """Return what a test of natural sea water of this salinity would show."""
+    mg_kg = reference_mg_kg(species=species, salinity_g_kg=salinity_g_kg)
+    return mg_l_from_mg_kg(mg_kg=mg_kg, salinity_g_kg=salinity_g_kg, temperature_c=temperature_c)
 
 
-def calcium_mol_kg(salinity_g_kg: Number) -> Number:
-    return 0.02128 / 40.087 * salinity_g_kg * CHLORINITY_PER_SALINITY
+def reference_alkalinity_meq_l(*, salinity_g_kg: Number, temperature_c: Number) -> Number:
+    density = density_kg_l(salinity_g_kg=salinity_g_kg, temperature_c=temperature_c)
+    return ALKALINITY_MMOL_KG_AT_35 * salinity_g_kg / 35 * density
 
 
-def boron_mol_kg(salinity_g_kg: Number, *, ratio: Boron) -> Number:
-    return _BORON_AT_35_MOL_KG[ratio] / 35 * salinity_g_kg
+def mg_l_from_mg_kg(*, mg_kg: Number, salinity_g_kg: Number, temperature_c: Number) -> Number:
+    """Return mg/L; sea water at 25 °C weighs 1.023 kg/L, so mg/kg read as mg/L is 2.3 % low."""
+    within(AMOUNT, mg_kg=mg_kg)
+    return mg_kg * density_kg_l(salinity_g_kg=salinity_g_kg, temperature_c=temperature_c)
 
 
-def bisulfate_constant(kelvin: Number, salinity_g_kg: Number) -> Number:
-    ionic = ionic_strength_mol_kg(salinity_g_kg)
-    ln_kelvin = ln(kelvin)
-    # Dickson's page 121 prints 10^9 where 10^8 is meant.
-    ln_constant: Number = (
-        -4276.1 / kelvin
-        + 141.328
-        - 23.093 * ln_kelvin
-        + (-13856 / kelvin + 324.57 - 47.986 * ln_kelvin) * root(ionic)
-        + (35474 / kelvin - 771.54 + 114.723 * ln_kelvin) * ionic
-        - 2698 / kelvin * ionic**1.5
-        + 1776 / kelvin * ionic**2
-    )
-    return exp(ln_constant) * water_share(salinity_g_kg)
-
-
-def hydrogen_fluoride_constant(kelvin: Number, salinity_g_kg: Number) -> Number:
-    ionic = ionic_strength_mol_kg(salinity_g_kg)
-    ln_constant = 1590.2 / kelvin - 12.641 + 1.525 * root(ionic)
-    return exp(ln_constant) * water_share(salinity_g_kg)
-
-
-def sulfate_ratio(kelvin: Number, salinity_g_kg: Number) -> Number:
-    """Return bisulfate over free hydrogen ions: total scale over free scale, less one."""
-    return sulfate_mol_kg(salinity_g_kg) / bisulfate_constant(kelvin, salinity_g_kg)
-
-
-def fluoride_ratio(kelvin: Number, salinity_g_kg: Number) -> Number:
-    """Return hydrogen fluoride over free hydrogen ions: what the sea-water scale adds."""
-    return fluoride_mol_kg(salinity_g_kg) / hydrogen_fluoride_constant(kelvin, salinity_g_kg)
+def mg_kg_from_mg_l(*, mg_l: Number, salinity_g_kg: Number, temperature_c: Number) -> Number:
+    within(AMOUNT, mg_l=mg_l)
+    return mg_l / density_kg_l(salinity_g_kg=salinity_g_kg, temperature_c=temperature_c)
