@@ -1,0 +1,1 @@
+"""Benches: what Penstock computes, scored and timed."""

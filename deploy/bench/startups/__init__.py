@@ -1,0 +1,41 @@
+"""Simulated biofilter start-ups with a known truth, to score forecasts against.
+
+``simulate`` gives finished start-ups; each has ``case_at(day)`` (cycle-case/1), ``ready_at_h`` and
+what is true of it. With a ``policy`` the same waters live under somebody's advice: it is asked at
+each visit, and answers with acts in the form of cycle-case/1 events::
+
+    def policy(visits): return [dosing(visit.record, t_h=visit.t_h) for visit in visits]
+    simulate(CALIBRATION_SEED, 20, policy=policy)
+
+Start-up ``n`` of a seed is the same whatever the count. Calibrate on ``CALIBRATION_SEED`` only; a
+reporting seed is for one report.
+"""
+
+from typing import Final
+
+from deploy.bench.startups.keepers import Policy, dosing
+from deploy.bench.startups.records import StartUp, Visit
+from deploy.bench.startups.tanks import run
+
+CALIBRATION_SEED: Final = 7100
+REPORTING_SEEDS: Final = (8201, 8202, 8203, 8204)
+_AT_ONCE: Final = 400
+
+__all__ = [
+    "CALIBRATION_SEED",
+    "REPORTING_SEEDS",
+    "Policy",
+    "StartUp",
+    "Visit",
+    "dosing",
+    "simulate",
+]
+
+
+def simulate(seed: int, count: int, *, policy: Policy | None = None) -> list[StartUp]:
+    """Return the first ``count`` start-ups of ``seed``."""
+    found: list[StartUp] = []
+    for first in range(0, count, _AT_ONCE):
+        numbers = range(first, min(first + _AT_ONCE, count))
+        found += run(seed=seed, numbers=numbers, policy=policy)
+    return found
