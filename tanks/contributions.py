@@ -89,6 +89,11 @@ menu.plug(
     MenuEntry(name="tanks.estate", label="Tanks and systems", url_name="tanks:estate", order=40)
 )
 
+menu.plug(
+    MenuEntry(
+        name="tanks.calculations", label="Calculators", url_name="tanks:calculations", order=50
+    )
+)
 menu.plug(MenuEntry(name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65))
 menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels", order=60))
 menu.plug(MenuEntry(name="tanks.methods", label="Methods", url_name="tanks:methods", order=70))

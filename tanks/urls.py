@@ -4,6 +4,7 @@ from django.urls import URLPattern, path, re_path
 
 from tanks.views import (
     board,
+    calculations,
     certificates,
     challenges,
     connections,
@@ -113,8 +114,24 @@ _CYCLES: list[URLPattern] = [
     path("cycles/<uuid:cycle_id>/dossier.pdf", dossier.pdf, name="dossier"),
     path("cycles/<uuid:cycle_id>/dossier/issue/", dossier.issue, name="issue-dossier"),
 ]
+_CALCULATORS: list[URLPattern] = [
+    path("calculators/", calculations.calculations, name="calculations"),
+    path("calculators/<slug:calculation>/", calculations.calculate, name="calculate"),
+    path(
+        "calculators/<slug:calculation>/dose-sheet.pdf",
+        calculations.dose_sheet,
+        name="dose-sheet",
+    ),
+]
 _BOARD: list[URLPattern] = [
     path("", board.show, name="board"),
     path("today/", board.today, name="today"),
 ]
-urlpatterns: list[URLPattern] = [*_BOARD, *_ACTS, *_CYCLES, *_READINGS, *_ESTATE]
+urlpatterns: list[URLPattern] = [
+    *_BOARD,
+    *_ACTS,
+    *_CALCULATORS,
+    *_CYCLES,
+    *_READINGS,
+    *_ESTATE,
+]

@@ -1,24 +1,13 @@
 """Shapes that several answers share: a vessel, and what a reading says in canonical units."""
 
-from typing import Any, Final
+from typing import Any
 
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from facility.api.moments import ZonedDateTimeField
 from tanks.models import Reading, Vessel
-
-CANONICAL_UNITS: Final = {
-    "TAN": "mg/L as N",
-    "NITRITE": "mg/L as N",
-    "NITRATE": "mg/L as N",
-    "PH": "pH",
-    "ALKALINITY": "meq/L",
-    "TEMPERATURE": "degC",
-    "SALINITY": "g/kg",
-    "OXYGEN": "mg/L",
-    "CHLORINE": "mg/L as Cl2",
-}
+from tanks.rules.values import CANONICAL_UNITS
 
 
 class VesselSerializer(serializers.ModelSerializer[Vessel]):

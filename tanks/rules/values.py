@@ -35,6 +35,19 @@ PARAMETERS: Final = {
     "CHLORINE": "Total chlorine",
 }
 
+# What ``canonical`` answers in.
+CANONICAL_UNITS: Final = {
+    "TAN": "mg/L as N",
+    "NITRITE": "mg/L as N",
+    "NITRATE": "mg/L as N",
+    "PH": "pH",
+    "ALKALINITY": "meq/L",
+    "TEMPERATURE": "degC",
+    "SALINITY": "g/kg",
+    "OXYGEN": "mg/L",
+    "CHLORINE": "mg/L as Cl2",
+}
+
 
 class UnknownUnit(ValueError):  # noqa: N818  the house names refusals by what is so
     """The parameter is not written in this unit and basis; the sentence lists those it is."""
