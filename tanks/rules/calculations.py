@@ -45,5 +45,10 @@ def joined(text: str, unit: str, ask: Input | Series) -> str:
     return text if not unit or is_understood or not _is_bare(text, ask) else f"{text} {unit}"
 
 
+def as_typed(text: str, unit: str) -> str:
+    """Return a number with its unit behind it, as somebody would type it."""
+    return f"{text} {unit}".rstrip()
+
+
 def _is_bare(text: str, ask: Input | Series) -> bool:
     return (_BARE_SERIES if isinstance(ask, Series) else _BARE).fullmatch(text) is not None

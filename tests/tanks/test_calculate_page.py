@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import escape
 
 from chemistry.calculator import CALCULATIONS, Calculation
 from facility.models import Person
@@ -135,13 +136,13 @@ def test_the_live_part_comes_alone_and_says_what_is_missing(house: House) -> Non
     assert "HX-Request" in part.headers["Vary"]
 
 
-@pytest.mark.parametrize("entry", CALCULATIONS, ids=lambda entry: entry.name)
-def test_every_calculation_answers_its_examples(house: House, entry: Calculation) -> None:
-    answer = asked(house.hale, entry.name, **{ask.name: ask.example for ask in entry.asks})
+def test_every_calculation_answers_its_examples(house: House) -> None:
+    for entry in CALCULATIONS:
+        answer = asked(house.hale, entry.name, **{ask.name: ask.example for ask in entry.asks})
 
-    assert answer.status_code == 200, text(answer)
-    assert result(answer)
-    assert entry.sources[0].text.split("&")[0] in text(answer).replace("&#x27;", "'")
+        assert answer.status_code == 200, entry.name
+        assert result(answer), entry.name
+        assert escape(entry.sources[0].text) in text(answer), entry.name
 
 
 @pytest.mark.parametrize("entry", CALCULATIONS, ids=lambda entry: entry.name)
@@ -264,7 +265,7 @@ def listed(by: Person, **query: str) -> str:
 
 def test_the_list_asks_in_plain_words_and_is_searched(house: House, tank: Vessel) -> None:
     page = listed(house.ana)
-    assert all(entry.question.replace("'", "&#x27;") in page for entry in CALCULATIONS)
+    assert all(escape(entry.question) in page for entry in CALCULATIONS)
 
     found = listed(house.ana, q="UN-IONISED Temperature", water=str(tank.pk))
 
