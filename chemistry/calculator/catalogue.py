@@ -2,12 +2,19 @@
 
 from typing import Final
 
-from chemistry.calculator import ammonia
+from chemistry.calculator import agreement, ammonia, control, detection, doubt, recovery
 from chemistry.calculator.given import near
 from chemistry.calculator.terms import Calculation
 from chemistry.calculator.wording import quoted
 
-CALCULATIONS: Final[tuple[Calculation, ...]] = (*ammonia.CALCULATIONS,)
+CALCULATIONS: Final[tuple[Calculation, ...]] = (
+    *ammonia.CALCULATIONS,
+    *doubt.CALCULATIONS,
+    *agreement.CALCULATIONS,
+    *recovery.CALCULATIONS,
+    *detection.CALCULATIONS,
+    *control.CALCULATIONS,
+)
 
 _BY_NAME: Final = {calculation.name: calculation for calculation in CALCULATIONS}
 
