@@ -3,13 +3,13 @@
 Amounts are stoichiometry on the atomic weights in ``constants``. Products are described by
 ``active_share``: grams of what the target counts (here N) per gram of product, so purity
 and form are stated once. Ammonium chloride stock: 250 g/L stays dissolved at room
-temperature (solubility 294 g/L at 0 °C).
+temperature (solubility 294 g/L at 0 °C). Floats or arrays.
 """
 
 from typing import Final
 
 from chemistry.constants import AMMONIA_G_MOL, AMMONIUM_CHLORIDE_G_MOL, NITROGEN_G_MOL
-from chemistry.domain import CONCENTRATION, GRAMS, LITRES, SHARE_ABOVE_ZERO, Range, within
+from chemistry.domain import CONCENTRATION, GRAMS, LITRES, SHARE_ABOVE_ZERO, Number, Range, within
 
 ACTIVE: Final = Range(name="active share of the product", unit="", low=1e-6, high=1.0)
 STOCK: Final = Range(
@@ -27,7 +27,7 @@ N_PER_AMMONIUM_CHLORIDE: Final = NITROGEN_G_MOL / AMMONIUM_CHLORIDE_G_MOL
 N_PER_AMMONIA: Final = NITROGEN_G_MOL / AMMONIA_G_MOL
 
 
-def dose_g(*, rise_mg_l: float, volume_l: float, active_share: float) -> float:
+def dose_g(*, rise_mg_l: Number, volume_l: Number, active_share: float) -> Number:
     """Return grams of a product that raise ``volume_l`` by ``rise_mg_l`` of its active part."""
     within(CONCENTRATION, rise_mg_l=rise_mg_l)
     within(LITRES, volume_l=volume_l)
@@ -35,7 +35,7 @@ def dose_g(*, rise_mg_l: float, volume_l: float, active_share: float) -> float:
     return rise_mg_l * volume_l / 1000 / active_share
 
 
-def implied_rise_mg_l(*, dose_g: float, volume_l: float, active_share: float) -> float:
+def implied_rise_mg_l(*, dose_g: Number, volume_l: Number, active_share: float) -> Number:
     """Return the rise implied by the grams really weighed out: the inverse of ``dose_g``."""
     within(GRAMS, dose_g=dose_g)
     within(LITRES, volume_l=volume_l)
@@ -43,7 +43,7 @@ def implied_rise_mg_l(*, dose_g: float, volume_l: float, active_share: float) ->
     return dose_g * 1000 * active_share / volume_l
 
 
-def ammonium_chloride_g(*, tan_mg_l_n: float, volume_l: float, purity: float = 1.0) -> float:
+def ammonium_chloride_g(*, tan_mg_l_n: Number, volume_l: Number, purity: float = 1.0) -> Number:
     """Return grams of NH₄Cl that add ``tan_mg_l_n`` to ``volume_l``."""
     within(SHARE_ABOVE_ZERO, purity=purity)
     share = N_PER_AMMONIUM_CHLORIDE * purity
@@ -51,22 +51,22 @@ def ammonium_chloride_g(*, tan_mg_l_n: float, volume_l: float, purity: float = 1
 
 
 def implied_tan_mg_l_n(
-    *, ammonium_chloride_g: float, volume_l: float, purity: float = 1.0
-) -> float:
+    *, ammonium_chloride_g: Number, volume_l: Number, purity: float = 1.0
+) -> Number:
     """Return the TAN really added by so many grams of NH₄Cl."""
     within(SHARE_ABOVE_ZERO, purity=purity)
     share = N_PER_AMMONIUM_CHLORIDE * purity
     return implied_rise_mg_l(dose_g=ammonium_chloride_g, volume_l=volume_l, active_share=share)
 
 
-def stock_ml(*, substance_g: float, stock_g_l: float) -> float:
+def stock_ml(*, substance_g: Number, stock_g_l: Number) -> Number:
     """Return millilitres of a stock solution that hold ``substance_g``."""
     within(GRAMS, substance_g=substance_g)
     within(STOCK, stock_g_l=stock_g_l)
     return substance_g * 1000 / stock_g_l
 
 
-def substance_in_stock_g(*, stock_ml: float, stock_g_l: float) -> float:
+def substance_in_stock_g(*, stock_ml: Number, stock_g_l: Number) -> Number:
     """Return the grams held by so many millilitres really poured."""
     within(MILLILITRES, stock_ml=stock_ml)
     within(STOCK, stock_g_l=stock_g_l)
@@ -74,8 +74,8 @@ def substance_in_stock_g(*, stock_ml: float, stock_g_l: float) -> float:
 
 
 def ammonia_solution_ml(
-    *, tan_mg_l_n: float, volume_l: float, ammonia_share: float, density_kg_l: float
-) -> float:
+    *, tan_mg_l_n: Number, volume_l: Number, ammonia_share: float, density_kg_l: float
+) -> Number:
     """Return millilitres of household ammonia that add ``tan_mg_l_n``.
 
     ``ammonia_share`` is grams NH₃ per gram of solution (5 % is 0.05, about 0.98 kg/L). It
