@@ -56,7 +56,7 @@ class AskSerializer(serializers.Serializer[Any]):
     label = serializers.CharField()  # type: ignore[assignment]  # a key of the answer
     kind = serializers.ChoiceField(["number", "series", "choice"])
     example = serializers.CharField()
-    default = serializers.CharField(allow_blank=True)  # type: ignore[assignment]  # a key
+    default = serializers.CharField(allow_blank=True)
     hint = serializers.CharField(allow_blank=True)
     unit = serializers.CharField(required=False)
     units = serializers.ListField(child=serializers.CharField(), required=False)

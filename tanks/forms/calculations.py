@@ -29,7 +29,7 @@ from tanks.rules.calculations import joined, must_choose_unit, parted, unit_labe
 
 _NUMBER_FIRST: Final = re.compile(r"([-+−]?[\d.,]+)(.*)", re.DOTALL)
 _LONGEST: Final = 10_000
-_FEW: Final = 5
+_FEW: Final = 3
 
 
 class AskedFor(CharField):
@@ -120,7 +120,7 @@ class CalculationSheet(Sheet):
             only_unit="" if unit or isinstance(ask, Choice) else unit_label(_only(ask)),
             may_be_empty=_may_be_empty(ask),
             filled=filled,
-            is_overtyped=bool(filled and filled.text and not _is_same(filled, *shown)),
+            is_overtyped=bool(shown[0] and filled and filled.text and not _is_same(filled, *shown)),
         )
 
     def _add_fault(self, name: str, sentence: str) -> None:
