@@ -54,7 +54,7 @@ def _free_ammonia_error(  # noqa: PLR0913 - one keyword for each ask
             f"NH3 = {tan:.4g} mg/L as N × {share.fraction:.4g} = {nh3:.3g} mg/L as N",
             f"from total ammonia: {_percent(parts[0])}",
             f"from pH: {by_ph:.3f} × {ph_doubt:g} = {_percent(parts[1])}",
-            f"from temperature: {by_temperature:.4f} × {temperature_doubt:g} = {_percent(parts[2])}",
+            f"from °C: {by_temperature:.4f} × {temperature_doubt:g} = {_percent(parts[2])}",
             f"together √(sum of the squares) = {_percent(found.standard)}",
         ),
         notes=(share.note, _largest(*parts)),

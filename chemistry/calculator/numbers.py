@@ -38,7 +38,7 @@ def read_series(ask: Series, text: str) -> tuple[float, ...]:
     words = [word for word in _SPLIT.split(text.strip()) if word]
     count = next((at for at, word in enumerate(words) if not _NUMBER.fullmatch(word)), len(words))
     unit = " ".join(words[count:])
-    if unit[:1].isdigit():
+    if any(word[0].isdigit() for word in words[count:]):
         raise NotUsable(_unreadable(ask, unit))
     values = tuple(_canonical(ask, _plain(word), unit) for word in words[:count])
     if not ask.fewest <= len(values) <= ask.most:
