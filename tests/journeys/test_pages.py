@@ -71,6 +71,8 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"{cycle}/certificate/",
         f"{cycle}/dossier/",
         f"/waters/{known.vessel.pk}/gate/",
+        f"/calculators/?water={known.vessel.pk}",
+        f"/calculators/unionised-ammonia/?water={known.vessel.pk}",
         "/ledger/",
         "/labels/",
         "/shelf/",

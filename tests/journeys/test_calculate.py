@@ -1,0 +1,59 @@
+"""One hand, a phone, a water's own numbers: an answer follows the finger, and reaches paper."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+from playwright.sync_api import Page, expect
+
+from facility.models import Entry
+from tanks.models import Vessel
+from tests.cast import House
+from tests.journeys.browser import signed_in
+from tests.tanks.estate import measured, vessel_of
+from tests.tanks.samples import kit, logged
+
+pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
+
+_READ = (("TAN", "0.5"), ("PH", "8.2"), ("TEMPERATURE", "25"), ("SALINITY", "0"))
+
+
+@pytest.fixture
+def tank(house: House) -> Vessel:
+    vessel = vessel_of(house)
+    measured(house, vessel, litres="400")
+    for parameter, text in _READ:
+        at = timezone.now() - timedelta(hours=1)
+        logged(house, vessel, kit(house, parameter), text, at=at)
+    return vessel
+
+
+def test_a_keeper_calculates_with_a_water_and_sees_the_answer_follow(
+    phone: Page, house: House, tank: Vessel
+) -> None:
+    before = Entry.objects.count()
+    signed_in(phone, house.ana).goto(f"/waters/{tank.pk}/")
+    phone.get_by_role("link", name="Calculate with it").tap()
+    phone.get_by_label("Look for").press_sequentially("un-ionised pH scale")
+    phone.get_by_role("link", name="How much of the ammonia is un-ionised?").tap()
+
+    # 0.5 mg/L-N x 0.0825, Emerson et al. 1975 at 25 °C and pH 8.2 (computed).
+    result = phone.locator("#result output")
+    expect(result).to_have_text("0.041 mg/L as N")
+
+    # pK 9.2444 at 25 °C; at pH 9.2444 half of it would be un-ionised: 0.25 mg/L as N.
+    phone.get_by_label("pH", exact=True).fill("9.2444")
+    expect(result).to_have_text("0.25 mg/L as N")
+    expect(result).to_be_in_viewport()
+    expect(phone.get_by_role("region", name="Working")).to_contain_text("9.2444")
+
+    phone.get_by_label("pH", exact=True).fill("nine")
+    expect(phone.locator("#result")).to_contain_text("cannot be read as a number")
+    phone.get_by_role("button", name="Calculate").tap()
+    expect(phone.get_by_role("alert")).to_contain_text("pH: “nine” cannot be read")
+    expect(phone.get_by_label("pH", exact=True)).to_have_value("nine")
+    expect(phone.get_by_text("Typed over. Read 8.2")).to_be_visible()
+
+    phone.get_by_role("button", name="Fill in").tap()
+    expect(result).to_have_text("0.041 mg/L as N")
+    assert Entry.objects.count() == before
