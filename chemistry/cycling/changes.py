@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import ALKALINITY, NITRATE, TAN, Floats
+from chemistry.cycling.arrays import ALKALINITY, NITRATE, TAN, Reals
 from chemistry.cycling.case import (
     AlkalinityAddition,
     AmmoniumDose,
@@ -58,7 +58,7 @@ def _water_change(event: WaterChange) -> Change:
     )
 
 
-def changed(state: Floats, change: Change, *, members: Members) -> Floats:
+def changed(state: Reals, change: Change, *, members: Members) -> Reals:
     """Return the state just after ``change``; a biofilm stays when its water goes."""
     after = state.copy()
     after[: ALKALINITY + 1] *= change.keeps

@@ -4,7 +4,7 @@ A difference of medians is only as good as the members it was counted over, so i
 span that 95 of 100 redraws of them give. None of this permits a dose over the cap.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final, Literal, TypeAlias
 
@@ -12,10 +12,9 @@ import numpy as np
 
 from chemistry.cycling.arrays import HOURS_PER_DAY, Floats, Whole
 from chemistry.cycling.case import Case, DosingPlan
-from chemistry.cycling.challenge import ready_at_h
-from chemistry.cycling.integrator import step
+from chemistry.cycling.course import Course
 from chemistry.cycling.members import Members
-from chemistry.cycling.plan import FORECAST_STEP_H, checked, conditions_ahead, follow
+from chemistry.cycling.plan import follow_each
 
 Departure: TypeAlias = Literal[
     "skip_dose", "half_doses", "double_doses", "ignore_nitrite", "never_buffer"
@@ -54,55 +53,41 @@ def deviations(
     state: Floats, *, case: Case, members: Members, rng: np.random.Generator
 ) -> tuple[Deviation, ...]:
     """Weigh every departure against the plan, both lived from ``state`` at now."""
-    planned = follow(state, case=case, members=members)
+    courses = {
+        departure: _departing(departure, Course(case=case, state=state, members=members))
+        for departure in (None, "skip_dose", *_PLANS)
+    }
+    outlooks = follow_each(list(courses.values()))
+    by_horizon = [np.minimum(outlook.ready_at_h, case.ready.horizon_h) for outlook in outlooks]
     draws = rng.integers(0, members.count, (_REDRAWS, members.count))
-    by_plan = _by_horizon(planned.daily, case)
     return tuple(
-        _weighed(departure, daily, by_plan, draws=draws, case=case, members=members)
-        for departure, daily in _departed(state, case, members, planned.daily)
+        _weighed(departure, departed, by_horizon[0], draws=draws, case=case, members=members)
+        for departure, departed in zip(courses, by_horizon, strict=True)
+        if departure
     )
 
 
-def _departed(
-    state: Floats, case: Case, members: Members, planned: Floats
-) -> Iterator[tuple[Departure, Floats]]:
-    yield "skip_dose", _after_a_day_unfed(state, case, members, planned)
-    for departure in _PLANS:
-        other = replace(case, plan=_plan_of(departure, case))
-        yield departure, follow(state, case=other, members=members).daily
+def _departing(departure: Departure | None, course: Course) -> Course:
+    if departure == "skip_dose":
+        return replace(course, first_dose_mg_l_n=0.0)
+    return replace(course, case=replace(course.case, plan=_plan_of(departure, course.case)))
 
 
-def _plan_of(departure: Departure, case: Case) -> DosingPlan:
-    change = _PLANS.get(departure)
+def _plan_of(departure: Departure | None, case: Case) -> DosingPlan:
+    change = _PLANS.get(departure) if departure else None
     return change(case.plan) if change else case.plan
-
-
-def _after_a_day_unfed(state: Floats, case: Case, members: Members, planned: Floats) -> Floats:
-    """Return daily scores of members that get no ammonia today; today's is the plan's own."""
-    at = conditions_ahead(case)
-    unfed = checked(state, replace(case.plan, redose_mg_l_n=0.0), members=members)
-    for _ in range(int(HOURS_PER_DAY / FORECAST_STEP_H)):
-        unfed = step(unfed, hours=FORECAST_STEP_H, of=members.kinetics, start=at, end=at)
-    tomorrow = replace(case, now_h=case.now_h + HOURS_PER_DAY)
-    later = follow(unfed, case=tomorrow, members=members).daily
-    return np.concatenate([planned[:1], later])
-
-
-def _by_horizon(daily: Floats, case: Case) -> Floats:
-    ready = ready_at_h(daily, first_h=case.now_h, definition=case.ready)
-    return np.minimum(ready, case.ready.horizon_h)
 
 
 def _weighed(
     departure: Departure,
-    daily: Floats,
+    departed: Floats,
     by_plan: Floats,
     *,
     draws: Whole,
     case: Case,
     members: Members,
 ) -> Deviation:
-    horizon_h, departed = case.ready.horizon_h, _by_horizon(daily, case)
+    horizon_h = case.ready.horizon_h
     delays_d = (_medians(departed, draws) - _medians(by_plan, draws)) / HOURS_PER_DAY
     never = (departed >= horizon_h).astype(float) - (by_plan >= horizon_h)
     middles = [float(np.median(ready)) for ready in (departed, by_plan)]

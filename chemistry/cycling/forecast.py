@@ -2,8 +2,12 @@
 
 import hashlib
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import asdict, dataclass
+from functools import partial
+from itertools import chain
+from multiprocessing import get_context
 from typing import Any, Final
 
 import numpy as np
@@ -14,11 +18,12 @@ from chemistry.cycling.bands import Bands, bands
 from chemistry.cycling.case import Case
 from chemistry.cycling.case_text import write_case
 from chemistry.cycling.causes import causes
-from chemistry.cycling.challenge import ready_at_h
+from chemistry.cycling.course import Course, conditions_ahead
 from chemistry.cycling.doubt import doubted
-from chemistry.cycling.history import History, live
-from chemistry.cycling.inference import Ensemble, infer
-from chemistry.cycling.plan import FORECAST_STEP_H, Outlook, conditions_ahead, follow
+from chemistry.cycling.history import History, Life, live_each
+from chemistry.cycling.inference import Ensemble, infer_each
+from chemistry.cycling.integrator import FORECAST_STEP_H
+from chemistry.cycling.plan import Outlook, follow_each
 from chemistry.cycling.standing import standing
 from chemistry.cycling.sureness import sureness
 from chemistry.cycling.timeline import Timeline, timeline
@@ -27,6 +32,7 @@ LEVELS: Final = (5, 10, 25, 50, 75, 90, 95)
 MEMBERS: Final = 500
 _KEEP_EVERY_H: Final = 6.0
 _BAND_DAYS: Final = 14
+_CASES_AT_ONCE: Final = 32
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,20 +60,59 @@ class Forecast:
 
 def forecast_case(case: Case, *, members: int = MEMBERS) -> Forecast:
     """Forecast a case from what was known at its now; the same case gives the same forecast."""
+    return _forecast([case], members=members)[0]
+
+
+def forecast_cases(
+    cases: Iterable[Case], *, members: int = MEMBERS, workers: int = 1
+) -> list[Forecast]:
+    """Forecast several cases, each as it would be alone, in order; ``workers`` are processes."""
+    told = list(cases)
+    order = sorted(range(len(told)), key=lambda place: told[place].now_h)
+    batches = [
+        order[first : first + _CASES_AT_ONCE] for first in range(0, len(order), _CASES_AT_ONCE)
+    ]
+    run = partial(_forecast, members=members)
+    batched = [[told[place] for place in batch] for batch in batches]
+    if workers == 1:
+        found = list(map(run, batched))
+    else:
+        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+            found = list(pool.map(run, batched))
+    placed = dict(zip(chain.from_iterable(batches), chain.from_iterable(found), strict=True))
+    return [placed[place] for place in range(len(told))]
+
+
+def _forecast(cases: Sequence[Case], *, members: int) -> list[Forecast]:
     began_s = time.perf_counter()
-    known = case.up_to_now()
-    rng = _generator(known)
-    ensemble = infer(known, count=members, rng=rng)
-    plot = timeline(known, keep_h=_moments(known), longest_step_h=FORECAST_STEP_H)
-    lived = live(plot, case=known, members=ensemble.members)
-    ensemble, lived = doubted(ensemble, lived, rng=rng)
-    ahead = follow(lived.now, case=known, members=ensemble.members, least_days=_BAND_DAYS)
-    return _told(known, ensemble, plot, lived, ahead, began_s)
-
-
-def forecast_cases(cases: Iterable[Case], *, members: int = MEMBERS) -> list[Forecast]:
-    """Forecast several cases, in order."""
-    return [forecast_case(case, members=members) for case in cases]
+    known = [case.up_to_now() for case in cases]
+    rngs = [_generator(case) for case in known]
+    ensembles = infer_each(known, count=members, rngs=rngs)
+    plots = [
+        timeline(case, keep_h=_moments(case), longest_step_h=FORECAST_STEP_H) for case in known
+    ]
+    lives = [
+        Life(case=case, plot=plot, members=ensemble.members)
+        for case, plot, ensemble in zip(known, plots, ensembles, strict=True)
+    ]
+    believed = [
+        doubted(ensemble, lived, rng=rng)
+        for ensemble, lived, rng in zip(
+            ensembles, live_each(lives, precision=np.float32), rngs, strict=True
+        )
+    ]
+    courses = [
+        Course(case=case, state=lived.now, members=ensemble.members)
+        for case, (ensemble, lived) in zip(known, believed, strict=True)
+    ]
+    ahead = follow_each(courses, kept_days=_BAND_DAYS)
+    seconds = (time.perf_counter() - began_s) / max(len(known), 1)
+    return [
+        _told(case, ensemble, plot, lived, outlook, seconds)
+        for case, plot, (ensemble, lived), outlook in zip(
+            known, plots, believed, ahead, strict=True
+        )
+    ]
 
 
 def _generator(case: Case) -> np.random.Generator:
@@ -85,18 +130,18 @@ def _told(
     plot: Timeline,
     lived: History,
     ahead: Outlook,
-    began_s: float,
+    seconds: float,
 ) -> Forecast:
+    began_s = time.perf_counter()
     at = conditions_ahead(case)
-    ready = ready_at_h(ahead.daily, first_h=case.now_h, definition=case.ready)
-    is_slow = ready > case.now_h
+    is_slow = ahead.ready_at_h > case.now_h
     found = causes(ensemble, lived.now, case=case, at=at, is_slow=is_slow)
-    planned = _timing(ready)
+    planned = _timing(ahead.ready_at_h)
     pass_now = float(np.mean(~is_slow))
     now = standing(ensemble, lived.now, case=case, at=at, causes=found, pass_now=pass_now)
     return Forecast(
         planned=planned,
-        unbuffered=_timing(_unbuffered(case, ensemble, lived, ahead, ready)),
+        unbuffered=_timing(ahead.unbuffered_at_h),
         causes=found,
         next_step=next_step(now, case=case),
         pass_now=pass_now,
@@ -109,7 +154,7 @@ def _told(
         ),
         bands=_bands(ensemble, plot, lived, ahead),
         members=ensemble.members.count,
-        seconds=time.perf_counter() - began_s,
+        seconds=seconds + time.perf_counter() - began_s,
     )
 
 
@@ -122,21 +167,6 @@ def _timing(ready: Floats) -> Timing:
         },
         never_by_horizon=float(np.mean(np.isinf(ready))),
     )
-
-
-def _unbuffered(
-    case: Case, ensemble: Ensemble, lived: History, ahead: Outlook, ready: Floats
-) -> Floats:
-    """Return ready times if nobody buffers; members that never would are not run again."""
-    would = ahead.has_buffered
-    if not would.any():
-        return ready
-    found = ready.copy()
-    alone = follow(
-        lived.now[:, would], case=case.never_buffered(), members=ensemble.members.of(would)
-    )
-    found[would] = ready_at_h(alone.daily, first_h=case.now_h, definition=case.ready)
-    return found
 
 
 def _bands(ensemble: Ensemble, plot: Timeline, lived: History, ahead: Outlook) -> Bands:

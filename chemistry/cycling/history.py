@@ -1,7 +1,7 @@
-"""Living a case from its start to now with every member at once."""
+"""Living cases from their start to now, with every member of every case at once."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -13,15 +13,29 @@ from chemistry.cycling.arrays import (
     STATE_ROWS,
     TAN,
     Floats,
+    Precision,
+    Reals,
+    Whole,
 )
 from chemistry.cycling.case import AmmoniumDose, Case, Feed
 from chemistry.cycling.changes import changed
-from chemistry.cycling.integrator import step
+from chemistry.cycling.integrator import advance
 from chemistry.cycling.members import Members
+from chemistry.cycling.model import Conditions, joined
 from chemistry.cycling.priors import BACKGROUND_MG_L_D
 from chemistry.cycling.timeline import Stop, Timeline
 
+_WIDEST: Final = 8192  # columns at once: fewer leave NumPy calling, more leave the cache
 _EARLY_H: Final = 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Life:
+    """A case laid out, and the members that are to live it."""
+
+    case: Case
+    plot: Timeline
+    members: Members
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,21 +48,112 @@ class History:
 
 def live(plot: Timeline, *, case: Case, members: Members) -> History:
     """Integrate the members along the timeline of their case."""
-    state = first_state(case, members)
-    kept = []
-    for stop in plot.stops:
+    return live_each([Life(case=case, plot=plot, members=members)])[0]
+
+
+def live_each(lives: Sequence[Life], *, precision: Precision = np.float64) -> list[History]:
+    """Integrate several cases side by side; each comes out as it would alone."""
+    longest_first = sorted(range(len(lives)), key=lambda place: -lives[place].plot.steps)
+    found: dict[int, History] = {}
+    for places in _batches(longest_first, lives):
+        together = _Together([lives[place] for place in places], precision)
+        found.update(zip(places, together.lived(), strict=True))
+    return [found[place] for place in range(len(lives))]
+
+
+def _batches(places: Sequence[int], lives: Sequence[Life]) -> Iterator[list[int]]:
+    batch: list[int] = []
+    width = 0
+    for place in places:
+        width += lives[place].members.count
+        if batch and width > _WIDEST:
+            yield batch
+            batch, width = [], lives[place].members.count
+        batch.append(place)
+    if batch:
+        yield batch
+
+
+class _Together:
+    """Several lives as one state, the longest first, so that those under way are a prefix."""
+
+    def __init__(self, lives: Sequence[Life], precision: Precision) -> None:
+        counts = [life.members.count for life in lives]
+        self._lives = lives
+        self._edges = np.cumsum([0, *counts])
+        self._owner = np.repeat(np.arange(len(lives)), counts)
+        self._state: Reals = np.concatenate(
+            [first_state(life.case, life.members) for life in lives], axis=1, dtype=precision
+        )
+        self._kinetics = joined([life.members.kinetics for life in lives]).cast(precision)
+        self._weather = _side_by_side([life.plot.weather for life in lives]).astype(precision)
+        self._kept: list[list[Reals]] = [[] for _ in lives]
+
+    def lived(self) -> Iterator[History]:
+        last = 0
+        for steps, stops in _agenda(self._lives):
+            self._pass(last, steps)
+            last = steps
+            for place, stop in stops:
+                self._stop(place, stop)
+        self._pass(last, len(self._weather))
+        return map(self._history, range(len(self._lives)))
+
+    def _pass(self, first: int, last: int) -> None:
+        for systems, steps in _even(self._lives, first, last):
+            width = int(self._edges[systems])
+            under_way, kinetics = self._state[:, :width], self._kinetics.of(slice(0, width))
+            for number in steps:
+                advance(
+                    under_way, of=kinetics, at=_over(self._weather[number], self._owner[:width])
+                )
+
+    def _stop(self, place: int, stop: Stop) -> None:
+        columns = slice(self._edges[place], self._edges[place + 1])
         if stop.is_kept:
-            kept.append(state)
+            self._kept[place].append(self._state[:, columns].copy())
         for change in stop.changes:
-            state = changed(state, change, members=members)
-        state = _to_next(state, stop, members)
-    return History(kept=np.array(kept).reshape(-1, *state.shape), now=state)
+            members = self._lives[place].members
+            self._state[:, columns] = changed(self._state[:, columns], change, members=members)
+
+    def _history(self, place: int) -> History:
+        now = self._state[:, self._edges[place] : self._edges[place + 1]].astype(np.float64)
+        kept = np.array(self._kept[place], dtype=np.float64)
+        return History(kept=kept.reshape(-1, *now.shape), now=now)
 
 
-def _to_next(state: Floats, stop: Stop, members: Members) -> Floats:
-    for start, end in pairwise(stop.conditions):
-        state = step(state, hours=stop.step_h, of=members.kinetics, start=start, end=end)
-    return state
+def _side_by_side(weather: Sequence[Floats]) -> Floats:
+    """Return (steps, 5, systems); past its own last step a system has no weather."""
+    told = np.zeros((max(map(len, weather)), weather[0].shape[1], len(weather)))
+    for place, own in enumerate(weather):
+        told[: len(own), :, place] = own
+    return told
+
+
+def _agenda(lives: Sequence[Life]) -> list[tuple[int, list[tuple[int, Stop]]]]:
+    """Return what stops after how many steps, in order."""
+    agenda: dict[int, list[tuple[int, Stop]]] = {}
+    for place, life in enumerate(lives):
+        for stop in life.plot.stops:
+            agenda.setdefault(stop.after_steps, []).append((place, stop))
+    return sorted(agenda.items())
+
+
+def _even(lives: Sequence[Life], first: int, last: int) -> Iterator[tuple[int, range]]:
+    """Split steps where systems come to their end; yield how many are still under way."""
+    systems = sum(life.plot.steps > first for life in lives)
+    while first < last:
+        until = min(last, lives[systems - 1].plot.steps)
+        yield systems, range(first, until)
+        first, systems = until, sum(life.plot.steps > until for life in lives)
+
+
+def _over(rows: Reals, owner: Whole) -> Conditions:
+    """Give each column the weather of its system; a lone system's weather fits as it is."""
+    each = rows if rows.shape[1] == 1 else rows.take(owner, axis=1)
+    return Conditions(
+        activity=each[:2], ammonium_acidity=each[2], decay=each[3], feed_mg_l_n=each[4]
+    )
 
 
 def first_state(case: Case, members: Members) -> Floats:

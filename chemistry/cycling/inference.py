@@ -2,10 +2,10 @@
 
 Gauss-Newton finds the best account under each story of the seed; a normal distribution around
 each and the evidence for each make a mixture, and members are drawn from it.
-Parameters are logarithms whitened by their prior, x = (ln p - median) / sd. All starts, trial
-steps and finite differences of a round run as one ensemble.
+Parameters are logarithms whitened by their prior, x = (ln p - median) / sd.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,28 +13,16 @@ import numpy as np
 
 from chemistry.cycling.arrays import Floats, Truths, Whole
 from chemistry.cycling.case import Case
-from chemistry.cycling.history import live
+from chemistry.cycling.descent import Chains, Points, descended
+from chemistry.cycling.history import Life, live_each
 from chemistry.cycling.members import Members, members_from
-from chemistry.cycling.observation import (
-    HUBER_SD,
-    Observations,
-    huber_cost,
-    observations,
-    observed,
-    residuals,
-)
-from chemistry.cycling.priors import NAMES, Hypothesis, hypotheses
+from chemistry.cycling.observation import Observations, observations, observed, residuals
+from chemistry.cycling.priors import Hypothesis, hypotheses
 from chemistry.cycling.timeline import Timeline, timeline
 
 INFERENCE_STEP_H: Final = 2.0
-_DIFFERENCE: Final = 1e-3
-_DAMPINGS: Final = (0.0, 2.0, 20.0)
-_STARTS: Final = ((0.0, 0.0), (1.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0))
-_ROUNDS: Final = 12
-_ENOUGH: Final = 0.01
-_FARTHEST: Final = 5.0
-_KEPT_STARTS: Final = 2
 _VARIANCE_TIMES: Final = 2.0
+_FARTHEST: Final = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,27 +40,9 @@ class Ensemble:
         return told[self.story]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Chains:
-    """Points on the way down: (parameters, chains), with cost, slope and curvature there."""
-
-    at: Floats
-    story: Whole
-    cost: Floats
-    slope: Floats
-    curvature: Floats
-
-    def chosen(self, which: Whole) -> "_Chains":
-        return _Chains(
-            at=self.at[:, which],
-            story=self.story[which],
-            cost=self.cost[which],
-            slope=self.slope[which],
-            curvature=self.curvature[which],
-        )
-
-
 class _Problem:
+    """One case: its stories, its timeline, and how far any point is from its readings."""
+
     def __init__(self, case: Case) -> None:
         self._case = case
         self.stories = hypotheses(case)
@@ -86,111 +56,64 @@ class _Problem:
         )
         self._told: Observations = observations(case, self._plot)
 
-    def members(self, at: Floats, story: Whole) -> Members:
-        logarithms = self._median[:, story] + self._sd[:, story] * at
-        return members_from(logarithms, inoculation=self._inoculation[story])
+    def members(self, points: Points) -> Members:
+        median, sd = self._median[:, points.story], self._sd[:, points.story]
+        return members_from(median + sd * points.at, inoculation=self._inoculation[points.story])
 
-    def distances(self, at: Floats, story: Whole) -> Floats:
-        members = self.members(at, story)
-        lived = live(self._plot, case=self._case, members=members)
-        return residuals(lived.kept, of=self._told, members=members)
+    def life(self, points: Points) -> Life:
+        return Life(case=self._case, plot=self._plot, members=self.members(points))
 
-    def explored(self, at: Floats, story: Whole) -> _Chains:
-        """Run each point and its finite differences, 1 + parameters members per chain."""
-        count, chains = at.shape
-        spread = np.repeat(at[:, :, None], count + 1, axis=2)
-        spread[np.arange(count), :, np.arange(1, count + 1)] += _DIFFERENCE
-        distance = self.distances(spread.reshape(count, -1), np.repeat(story, count + 1))
-        return _linearised(at, story, distance.reshape(-1, chains, count + 1))
-
-
-def _linearised(at: Floats, story: Whole, distance: Floats) -> _Chains:
-    here = distance[:, :, 0]
-    jacobian = (distance[:, :, 1:] - distance[:, :, :1]) / _DIFFERENCE
-    weighed = jacobian * _huber_weights(here)[:, :, None]
-    return _Chains(
-        at=at,
-        story=story,
-        cost=huber_cost(here) + (at**2).sum(axis=0),
-        slope=np.einsum("rcp,rc->cp", weighed, here) + at.T,
-        curvature=np.einsum("rcp,rcq->cpq", weighed, jacobian) + np.eye(len(at)),
-    )
-
-
-def _huber_weights(distance: Floats) -> Floats:
-    weights: Floats = HUBER_SD / np.maximum(np.abs(distance), HUBER_SD)
-    return weights
+    def distances(self, life: Life, kept: Floats) -> Floats:
+        return residuals(kept, of=self._told, members=life.members)
 
 
 def infer(case: Case, *, count: int, rng: np.random.Generator) -> Ensemble:
     """Return ``count`` members that account for the readings of ``case``."""
-    problem = _Problem(case)
-    best = _best_per_story(_descended(problem))
+    return infer_each([case], count=count, rngs=[rng])[0]
+
+
+def infer_each(
+    cases: Sequence[Case], *, count: int, rngs: Sequence[np.random.Generator]
+) -> list[Ensemble]:
+    """Return the ensembles of several cases, each as it would be alone."""
+    problems = [_Problem(case) for case in cases]
+    found = _searched(problems)
+    return [
+        _ensemble(problem, best, count, rng)
+        for problem, best, rng in zip(problems, found, rngs, strict=True)
+    ]
+
+
+def _searched(problems: Sequence[_Problem]) -> list[Chains]:
+    """Descend in all cases a round at a time, the points of one round together."""
+    descents = [descended(len(problem.stories)) for problem in problems]
+    asked = {place: next(descent) for place, descent in enumerate(descents)}
+    found: dict[int, Chains] = {}
+    while asked:
+        lives = {place: problems[place].life(points) for place, points in asked.items()}
+        histories = live_each(list(lives.values()))
+        asked = {}
+        for (place, life), history in zip(lives.items(), histories, strict=True):
+            try:
+                distances = problems[place].distances(life, history.kept)
+                asked[place] = descents[place].send(distances)
+            except StopIteration as end:
+                found[place] = end.value
+    return [found[place] for place in range(len(problems))]
+
+
+def _ensemble(problem: _Problem, best: Chains, count: int, rng: np.random.Generator) -> Ensemble:
     weights = _weights(best, problem.stories)
     story = np.repeat(np.arange(len(weights)), _shares(weights, count))
-    at = _drawn(best, story, rng)
     return Ensemble(
-        members=problem.members(at, story), story=story, stories=problem.stories, weights=weights
+        members=problem.members(Points(at=_drawn(best, story, rng), story=story)),
+        story=story,
+        stories=problem.stories,
+        weights=weights,
     )
 
 
-def _descended(problem: _Problem) -> _Chains:
-    chains = problem.explored(*_starts(len(problem.stories)))
-    for turn in range(_ROUNDS):
-        before = chains
-        chains = _stepped(problem, chains)
-        if (before.cost - chains.cost).max() < _ENOUGH:
-            break
-        if turn == 0:
-            chains = _pruned(chains)
-    return chains
-
-
-def _starts(stories: int) -> tuple[Floats, Whole]:
-    at = np.zeros((len(NAMES), stories * len(_STARTS)))
-    at[:2] = np.tile(np.array(_STARTS).T, stories)
-    return at, np.repeat(np.arange(stories), len(_STARTS))
-
-
-def _stepped(problem: _Problem, chains: _Chains) -> _Chains:
-    """Try three dampings of every chain and keep the best, or stay."""
-    tries = [_tried(chains, damping) for damping in _DAMPINGS]
-    found = problem.explored(np.concatenate(tries, axis=1), np.tile(chains.story, len(_DAMPINGS)))
-    width = len(chains.cost)
-    costs = np.stack([chains.cost, *found.cost.reshape(len(_DAMPINGS), width)])
-    pooled = _joined(chains, found)
-    return pooled.chosen(costs.argmin(axis=0) * width + np.arange(width))
-
-
-def _tried(chains: _Chains, damping: float) -> Floats:
-    damped = chains.curvature + damping * np.eye(len(chains.at))
-    leap = np.linalg.solve(damped, chains.slope[:, :, None])[:, :, 0]
-    return np.clip(chains.at - leap.T, -_FARTHEST, _FARTHEST)
-
-
-def _joined(first: _Chains, second: _Chains) -> _Chains:
-    return _Chains(
-        at=np.concatenate([first.at, second.at], axis=1),
-        story=np.concatenate([first.story, second.story]),
-        cost=np.concatenate([first.cost, second.cost]),
-        slope=np.concatenate([first.slope, second.slope]),
-        curvature=np.concatenate([first.curvature, second.curvature]),
-    )
-
-
-def _pruned(chains: _Chains) -> _Chains:
-    order = np.lexsort((chains.cost, chains.story))
-    rank = np.arange(len(order)) - np.searchsorted(chains.story[order], chains.story[order])
-    return chains.chosen(order[rank < _KEPT_STARTS])
-
-
-def _best_per_story(chains: _Chains) -> _Chains:
-    order = np.lexsort((chains.cost, chains.story))
-    _, first = np.unique(chains.story[order], return_index=True)
-    return chains.chosen(order[first])
-
-
-def _weights(best: _Chains, stories: tuple[Hypothesis, ...]) -> Floats:
+def _weights(best: Chains, stories: tuple[Hypothesis, ...]) -> Floats:
     _, logdet = np.linalg.slogdet(best.curvature)
     belief = np.log([story.weight for story in stories])
     score = belief - 0.5 * (best.cost + logdet)
@@ -208,7 +131,7 @@ def _shares(weights: Floats, count: int) -> Whole:
     return shares
 
 
-def _drawn(best: _Chains, story: Whole, rng: np.random.Generator) -> Floats:
+def _drawn(best: Chains, story: Whole, rng: np.random.Generator) -> Floats:
     """Draw whitened parameters around the best point of each member's story.
 
     Kits err alike from day to day, so readings narrow the draw as if their variance were larger.
@@ -217,6 +140,8 @@ def _drawn(best: _Chains, story: Whole, rng: np.random.Generator) -> Floats:
     curvature = prior + (best.curvature - prior) / _VARIANCE_TIMES
     roots = np.linalg.inv(np.linalg.cholesky(curvature))
     noise = rng.standard_normal((len(story), len(best.at)))
-    spread = np.einsum("mqp,mq->pm", roots[story], noise)
-    drawn: Floats = np.clip(best.at[:, story] + spread, -_FARTHEST, _FARTHEST)
+    spread = np.concatenate(
+        [noise[story == number] @ root for number, root in enumerate(roots)]
+    )  # members of a story lie side by side
+    drawn: Floats = np.clip(best.at[:, story] + spread.T, -_FARTHEST, _FARTHEST)
     return drawn

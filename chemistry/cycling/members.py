@@ -30,7 +30,7 @@ class Members:
     def count(self) -> int:
         return int(self.dose_scale.size)
 
-    def of(self, chosen: Truths) -> "Members":
+    def of(self, chosen: Truths | Whole) -> "Members":
         """Return only the members chosen by a mask."""
         return Members(
             kinetics=self.kinetics.of(chosen),

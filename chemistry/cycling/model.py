@@ -11,13 +11,23 @@ oxidisers); salinity after Nijhof & Bovendeur 1990 (sea water about 0.4 of fresh
 acidity: Millero 1995 as in seacarb's Kn, which at salinity 0 meets Emerson 1975 within 0.01.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import ALKALINITY, NITRITE, TAN, Floats, Truths
+from chemistry.cycling.arrays import (
+    ALKALINITY,
+    HOURS_PER_DAY,
+    NITRITE,
+    TAN,
+    Floats,
+    Precision,
+    Reals,
+    Truths,
+    Whole,
+)
 
 HYDROGEN_AT_PH_6_4: Final = 10.0**1.6  # hydrogen ion in 1e-8 mol/L throughout this module
 HYDROGEN_AT_PH_9_4: Final = 10.0**-1.4
@@ -38,51 +48,78 @@ _NOTHING_MEQ_L: Final = 1e-12  # a whole change for water without alkalinity lea
 class Kinetics:
     """What differs between members; pairs are (2, members): ammonia, then nitrite oxidisers."""
 
-    growth_per_d: Floats
-    limit_mg_l_d: Floats
-    half_mg_l_n: Floats
-    nitrite_half_mg_l_n: Floats
-    ammonia_half_mg_l_n: Floats
-    kappa: Floats
+    growth_per_d: Reals
+    limit_mg_l_d: Reals
+    half_mg_l_n: Reals
+    nitrite_half_mg_l_n: Reals
+    ammonia_half_mg_l_n: Reals
+    kappa: Reals
 
-    def of(self, members: Truths) -> "Kinetics":
-        """Return only the members chosen by a mask."""
+    def of(self, members: Truths | Whole | slice) -> "Kinetics":
+        """Return only the members chosen."""
+        return Kinetics(**{row.name: getattr(self, row.name)[..., members] for row in fields(self)})
+
+    def cast(self, precision: Precision) -> "Kinetics":
         return Kinetics(
-            growth_per_d=self.growth_per_d[:, members],
-            limit_mg_l_d=self.limit_mg_l_d[:, members],
-            half_mg_l_n=self.half_mg_l_n[:, members],
-            nitrite_half_mg_l_n=self.nitrite_half_mg_l_n[members],
-            ammonia_half_mg_l_n=self.ammonia_half_mg_l_n[members],
-            kappa=self.kappa[members],
+            **{row.name: getattr(self, row.name).astype(precision) for row in fields(self)}
         )
+
+
+def joined(several: Sequence[Kinetics]) -> Kinetics:
+    """Return the members of several ensembles side by side."""
+    return Kinetics(
+        **{
+            row.name: np.concatenate([getattr(one, row.name) for one in several], axis=-1)
+            for row in fields(Kinetics)
+        }
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conditions:
-    """What temperature and salinity make of the rates at one moment.
+    """What temperature and salinity make of the rates, one column for all or one each.
 
-    ``activity`` is (2, 1), 1 at 25 °C in fresh water; ``ammonium_acidity`` in 1e-8 mol/L.
+    ``activity`` is (2, columns), 1 at 25 °C in fresh water; ``ammonium_acidity`` in 1e-8 mol/L.
+    The others are per day, or per step once taken ``over`` its hours.
     """
 
-    activity: Floats
-    ammonium_acidity: float
-    decay_per_d: float
-    feed_mg_l_d: float = 0.0
+    activity: Reals
+    ammonium_acidity: Reals
+    decay: Reals
+    feed_mg_l_n: Reals
 
-
-def conditions(*, temperature_c: Floats, salinity_g_kg: Floats) -> Iterator[Conditions]:
-    """Yield the conditions of each moment of two equally long series."""
-    activity = activities(temperature_c=temperature_c, salinity_g_kg=salinity_g_kg)
-    acidity = 10.0 ** (
-        8.0 - _ammonium_pka(temperature_c=temperature_c, salinity_g_kg=salinity_g_kg)
-    )
-    decay = DECAY_PER_D * DECAY_SLOPE ** (temperature_c - REFERENCE_C)
-    for moment in range(len(temperature_c)):
-        yield Conditions(
-            activity=activity[:, moment : moment + 1],
-            ammonium_acidity=float(acidity[moment]),
-            decay_per_d=float(decay[moment]),
+    def over(self, hours: float) -> "Conditions":
+        """Return what happens within a step."""
+        days = hours / HOURS_PER_DAY
+        return Conditions(
+            activity=self.activity * days,
+            ammonium_acidity=self.ammonium_acidity,
+            decay=self.decay * days,
+            feed_mg_l_n=self.feed_mg_l_n * days,
         )
+
+    def cast(self, precision: Precision) -> "Conditions":
+        return Conditions(
+            **{row.name: getattr(self, row.name).astype(precision) for row in fields(self)}
+        )
+
+    def of(self, chosen: Truths | Whole) -> "Conditions":
+        return Conditions(
+            **{row.name: getattr(self, row.name)[..., chosen] for row in fields(self)}
+        )
+
+
+def conditions(
+    *, temperature_c: Floats, salinity_g_kg: Floats, feed_mg_l_d: float | Floats = 0.0
+) -> Conditions:
+    """Return the conditions of each moment of equally long series, per day."""
+    pka = _ammonium_pka(temperature_c=temperature_c, salinity_g_kg=salinity_g_kg)
+    return Conditions(
+        activity=activities(temperature_c=temperature_c, salinity_g_kg=salinity_g_kg),
+        ammonium_acidity=10.0 ** (8.0 - pka),
+        decay=DECAY_PER_D * DECAY_SLOPE ** (temperature_c - REFERENCE_C),
+        feed_mg_l_n=feed_mg_l_d + np.zeros_like(temperature_c),
+    )
 
 
 def activities(*, temperature_c: Floats, salinity_g_kg: Floats) -> Floats:
@@ -111,51 +148,75 @@ def _ammonium_pka(*, temperature_c: Floats, salinity_g_kg: Floats) -> Floats:
     return pka
 
 
-def hydrogen(state: Floats, *, kappa: Floats) -> Floats:
+def hydrogen(state: Reals, *, kappa: Reals) -> Reals:
     """Return hydrogen ion in 1e-8 mol/L."""
-    concentration: Floats = kappa / (state[ALKALINITY] + TRACE_MEQ_L)
+    concentration: Reals = kappa / (state[ALKALINITY] + TRACE_MEQ_L)
     return concentration
 
 
-def ph(state: Floats, *, kappa: Floats) -> Floats:
+def ph(state: Reals, *, kappa: Reals) -> Floats:
     """Return the pH a kit would show, on whatever scale the readings used."""
-    shown: Floats = 8.0 - np.log10(hydrogen(state, kappa=kappa))
+    shown: Floats = 8.0 - np.log10(hydrogen(state, kappa=kappa).astype(np.float64))
     return shown
 
 
-def rates(state: Floats, *, of: Kinetics, at: Conditions) -> tuple[Floats, Floats]:
-    """Return uptake per mg of substrate and net growth, both (2, members) and per day."""
+def rates(state: Reals, *, of: Kinetics, at: Conditions) -> tuple[Reals, Reals]:
+    """Return uptake per mg of substrate and net growth, both (2, columns), in the time of ``at``.
+
+    Written in place where it can be: this is where a forecast spends its time.
+    """
     nitrogen, capacity = state[:2], state[4:]
-    specific = at.activity / (_resistance(state, of=of, at=at) * (of.half_mg_l_n + nitrogen))
-    crowding = 1.0 - capacity / of.limit_mg_l_d
-    growth = of.growth_per_d * specific * nitrogen * crowding - at.decay_per_d
-    return capacity * specific, growth
+    specific = _resistance(state, of=of, at=at)
+    specific *= of.half_mg_l_n + nitrogen
+    np.divide(at.activity, specific, out=specific)
+    growth = capacity / of.limit_mg_l_d
+    np.subtract(1.0, growth, out=growth)
+    growth *= of.growth_per_d
+    growth *= specific
+    growth *= nitrogen
+    growth -= at.decay
+    specific *= capacity
+    return specific, growth
 
 
-def _resistance(state: Floats, *, of: Kinetics, at: Conditions) -> Floats:
+def _resistance(state: Reals, *, of: Kinetics, at: Conditions) -> Reals:
     acid = hydrogen(state, kappa=of.kappa)
-    alkalinity = state[ALKALINITY]
     resistance = inhibition(state, acid=acid, of=of, at=at)
-    resistance[0] *= 1.0 + ALKALINITY_HALF_MEQ_L / (alkalinity + _NOTHING_MEQ_L)
-    resistance *= 1.0 + acid / HYDROGEN_AT_PH_6_4 + HYDROGEN_AT_PH_9_4 / acid
+    scarcity = state[ALKALINITY] + _NOTHING_MEQ_L
+    np.divide(ALKALINITY_HALF_MEQ_L, scarcity, out=scarcity)
+    scarcity += 1.0
+    resistance[0] *= scarcity
+    extreme = HYDROGEN_AT_PH_9_4 / acid
+    acid *= 1.0 / HYDROGEN_AT_PH_6_4
+    extreme += acid
+    extreme += 1.0
+    resistance *= extreme
     return resistance
 
 
-def inhibition(state: Floats, *, acid: Floats, of: Kinetics, at: Conditions) -> Floats:
-    """Return by how much nitrite, ammonia and nitrous acid divide each rate: (2, members)."""
-    slowed = np.empty((2, state.shape[1]))
-    slowed[0] = 1.0 + state[NITRITE] / of.nitrite_half_mg_l_n
-    ammonia = state[TAN] * at.ammonium_acidity / (at.ammonium_acidity + acid)
-    nitrous = state[NITRITE] * acid / (acid + NITROUS_ACID)
-    slowed[1] = slowed[0] + ammonia / of.ammonia_half_mg_l_n + nitrous / NITROUS_ACID_HALF_MG_L_N
+def inhibition(state: Reals, *, acid: Reals, of: Kinetics, at: Conditions) -> Reals:
+    """Return by how much nitrite, ammonia and nitrous acid divide each rate: (2, columns)."""
+    slowed = np.empty_like(state[:2])
+    np.divide(state[NITRITE], of.nitrite_half_mg_l_n, out=slowed[0])
+    slowed[0] += 1.0
+    ammonia = acid + at.ammonium_acidity
+    ammonia *= of.ammonia_half_mg_l_n
+    np.divide(state[TAN], ammonia, out=ammonia)
+    ammonia *= at.ammonium_acidity
+    nitrous = acid + NITROUS_ACID
+    np.divide(acid, nitrous, out=nitrous)
+    nitrous *= state[NITRITE]
+    nitrous *= 1.0 / NITROUS_ACID_HALF_MG_L_N
+    np.add(slowed[0], ammonia, out=slowed[1])
+    slowed[1] += nitrous
     return slowed
 
 
-def alkalinity_share(state: Floats, *, kappa: Floats) -> Floats:
+def alkalinity_share(state: Reals, *, kappa: Reals) -> Reals:
     """Return the share of the ammonia oxidisers' rate that low pH and alkalinity leave."""
     acid = hydrogen(state, kappa=kappa)
     alkalinity = state[ALKALINITY]
-    share: Floats = (
+    share: Reals = (
         alkalinity / (alkalinity + ALKALINITY_HALF_MEQ_L) / (1.0 + acid / HYDROGEN_AT_PH_6_4)
     )
     return share

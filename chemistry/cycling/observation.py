@@ -48,9 +48,12 @@ PH_SD: Final = math.hypot(0.16, 0.10)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Observations:
-    """One entry per reading: its kept moment, and bounds on the compared scale."""
+    """One entry per reading: its kept moment, and bounds on the compared scale.
 
-    parameter: tuple[str, ...]
+    ``of_parameter`` says which entries are readings of what.
+    """
+
+    of_parameter: dict[str, Whole]
     moment: Whole
     low: Floats
     high: Floats
@@ -60,7 +63,7 @@ class Observations:
 
     @property
     def count(self) -> int:
-        return len(self.parameter)
+        return len(self.moment)
 
 
 def observed(case: Case) -> list[Reading]:
@@ -72,8 +75,9 @@ def observations(case: Case, plot: Timeline) -> Observations:
     """Return what the readings say, on the scale they are compared on."""
     readings = observed(case)
     bounds = np.array([_bounds(reading) for reading in readings]).reshape(-1, 4)
+    names = [reading.parameter for reading in readings]
     return Observations(
-        parameter=tuple(reading.parameter for reading in readings),
+        of_parameter={name: np.flatnonzero([name == one for one in names]) for name in set(names)},
         moment=np.array([plot.kept_h.index(reading.t_h) for reading in readings], dtype=np.int64),
         low=bounds[:, 0],
         high=bounds[:, 1],
@@ -123,8 +127,9 @@ def residuals(kept: Floats, *, of: Observations, members: Members) -> Floats:
 
 def _expected(kept: Floats, of: Observations, members: Members) -> Floats:
     expected = np.empty((of.count, members.count))
-    for row, parameter in enumerate(of.parameter):
-        expected[row] = _ACCOUNTS[parameter](kept[of.moment[row]], members)
+    for parameter, entries in of.of_parameter.items():
+        states = kept[of.moment[entries]].swapaxes(0, 1)
+        expected[entries] = _ACCOUNTS[parameter](states, members)
     return expected
 
 

@@ -50,12 +50,10 @@ class Basin:
 
     def live(self, hours: float) -> None:
         count = max(ceil(hours / _LONGEST_STEP_H), 1)
-        at = self._conditions()
+        at = self._conditions().over(hours / count)
         for _ in range(count):
             self._state[ALKALINITY] += self._nature.dissolves_meq_l_d * hours / count / 24.0
-            self._state = step(
-                self._state, hours=hours / count, of=self._kinetics, start=at, end=at
-            )
+            self._state = step(self._state, of=self._kinetics, at=at)
 
     def seed(self) -> None:
         self._state[4:] += np.array(self._nature.seed_mg_l_d)[:, None]
@@ -91,11 +89,9 @@ class Basin:
         return float(self._state[row, 0])
 
     def _conditions(self) -> Conditions:
-        return next(
-            conditions(
-                temperature_c=np.array([self.temperature_c]),
-                salinity_g_kg=np.array([self.salinity_g_kg]),
-            )
+        return conditions(
+            temperature_c=np.array([self.temperature_c]),
+            salinity_g_kg=np.array([self.salinity_g_kg]),
         )
 
 

@@ -17,7 +17,6 @@ from chemistry.cycling import (
     forecast_case,
 )
 from chemistry.cycling.arrays import Floats
-from chemistry.cycling.challenge import ready_at_h
 from chemistry.cycling.history import live
 from chemistry.cycling.members import Members, members_from
 from chemistry.cycling.model import Conditions, conditions
@@ -89,13 +88,12 @@ def recorded_case(*, day: int, seed: int) -> tuple[Case, float]:
     days_h = [24.0 * past for past in range(1, day + 1)]
     lived = live(timeline(bare, keep_h=days_h, longest_step_h=1.0), case=bare, members=truth)
     ahead = follow(lived.now, case=bare, members=truth)
-    ready_h = ready_at_h(ahead.daily, first_h=bare.now_h, definition=bare.ready)[0]
     readings = (
         reading(day=0, value=float(truth.alkalinity_meq_l[0]), of="alkalinity"),
         *daily("tan", *(_colour(state[0, 0] * truth.tan_bias[0]) for state in lived.kept)),
         *daily("nitrite", *(_colour(state[1, 0] * truth.nitrite_bias[0]) for state in lived.kept)),
     )
-    return replace(bare, readings=readings), float(ready_h)
+    return replace(bare, readings=readings), float(ahead.ready_at_h[0])
 
 
 def _colour(concentration_mg_l_n: float) -> float | str:
@@ -135,8 +133,8 @@ def prior_members(*, count: int, case: Case, seed: int = 1) -> Members:
 
 
 def steady(*, temperature_c: float = 27.0, salinity_g_kg: float = 0.3) -> Conditions:
-    return next(
-        conditions(temperature_c=np.array([temperature_c]), salinity_g_kg=np.array([salinity_g_kg]))
+    return conditions(
+        temperature_c=np.array([temperature_c]), salinity_g_kg=np.array([salinity_g_kg])
     )
 
 

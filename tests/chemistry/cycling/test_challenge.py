@@ -1,13 +1,14 @@
-"""Ready: topped up to the challenge, both within limits a window later, and the day after too."""
+"""A challenge: topped up, and both ammonia and nitrite within their limits a window later."""
 
 from dataclasses import replace
+from typing import Final
 
 import numpy as np
 import pytest
 
 from chemistry.cycling import ReadyDefinition
 from chemistry.cycling.arrays import Floats
-from chemistry.cycling.challenge import ready_at_h, scores
+from chemistry.cycling.challenge import challenge, could_pass, scores, unmoved_score
 from tests.chemistry.cycling.startups import (
     prior_members,
     promising_case,
@@ -15,14 +16,13 @@ from tests.chemistry.cycling.startups import (
     water,
 )
 
-DEFINITION = ReadyDefinition()
-KINETICS = prior_members(count=1, case=promising_case()).kinetics
+DEFINITION: Final = ReadyDefinition()
+KINETICS: Final = prior_members(count=1, case=promising_case()).kinetics
 
 
 def _score(state: Floats, *, definition: ReadyDefinition = DEFINITION) -> float:
-    asked = np.array([True])
-    found = scores(state, asked=asked, kinetics=KINETICS, at=steady(), definition=definition)
-    return float(found[0])
+    asked = challenge([definition])
+    return float(scores(state, kinetics=KINETICS, at=steady(), asked=asked)[0])
 
 
 def test_large_filter_passes() -> None:
@@ -34,7 +34,10 @@ def test_filter_without_nitrite_oxidisers_fails() -> None:
 
 
 def test_filter_that_can_remove_nothing_scores_the_whole_challenge_over_its_limit() -> None:
-    assert _score(water(tan=0.0, capacities=(1e-4, 1e-4))) == pytest.approx(np.log(2.0 / 0.25))
+    idle = _score(water(tan=0.0, capacities=(1e-4, 1e-4)))
+
+    assert idle == pytest.approx(np.log(2.0 / 0.25), abs=1e-3)
+    assert unmoved_score(challenge([DEFINITION])) == pytest.approx(np.log(2.0 / 0.25))
 
 
 def test_water_already_above_the_challenge_is_not_topped_up_but_must_clear_it_all() -> None:
@@ -51,26 +54,17 @@ def test_larger_challenge_is_harder() -> None:
     assert _score(state, definition=larger) > _score(state)
 
 
-def test_time_between_two_daily_challenges_is_where_the_score_crosses_zero() -> None:
-    daily = np.array([[2.0], [1.0], [-1.0], [-2.0]])
+def test_nothing_that_passes_is_spared_its_challenge() -> None:
+    rng = np.random.default_rng(5)
+    members = prior_members(count=4000, case=promising_case(), seed=6)
+    state = water(members=4000)
+    state[:2] = rng.uniform(0.0, 3.0, (2, 4000))
+    state[4:] = rng.lognormal(1.0, 1.0, (2, 4000))
+    asked, everyone = challenge([DEFINITION]), np.zeros(4000, dtype=np.int64)
 
-    assert ready_at_h(daily, first_h=100.0, definition=DEFINITION)[0] == pytest.approx(136.0)
+    passed = scores(state, kinetics=members.kinetics, at=steady(), asked=asked.of(everyone)) <= 0.0
+    able = could_pass(state, kinetics=members.kinetics, at=steady(), asked=asked.of(everyone))
 
-
-def test_pass_that_is_not_repeated_a_day_later_does_not_count() -> None:
-    daily = np.array([[1.0], [-1.0], [1.0], [-1.0], [-1.0]])
-
-    assert ready_at_h(daily, first_h=0.0, definition=DEFINITION)[0] == pytest.approx(60.0)
-
-
-def test_pass_from_the_first_day_is_ready_at_once() -> None:
-    daily = np.array([[-1.0], [-1.0]])
-
-    assert ready_at_h(daily, first_h=100.0, definition=DEFINITION)[0] == 100.0
-
-
-def test_pass_beyond_the_horizon_is_never() -> None:
-    daily = np.array([[1.0], [-1.0], [-1.0]])
-    near = replace(DEFINITION, horizon_h=105.0)
-
-    assert np.isinf(ready_at_h(daily, first_h=100.0, definition=near)[0])
+    assert passed.sum() > 500
+    assert able[passed].all()
+    assert (~able).sum() > 500

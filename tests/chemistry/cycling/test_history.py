@@ -117,7 +117,9 @@ def test_warm_spell_within_a_record_speeds_it_up() -> None:
 def test_salinity_steps_at_its_reading() -> None:
     weather = climate(seeded_case(day=5, events=(), readings=daily("salinity", 10.0, 20.0)))
 
-    assert [weather.salinity_g_kg(t_h) for t_h in (0.0, 24.0, 47.9, 48.0)] == [0.3, 10, 10, 20]
+    told = weather.salinity_g_kg(np.array([0.0, 24.0, 47.9, 48.0]))
+
+    assert told.tolist() == [0.3, 10.0, 10.0, 20.0]
 
 
 def test_ammonia_read_before_any_source_was_there_from_the_start() -> None:
@@ -140,12 +142,12 @@ def test_feed_not_yet_turned_to_ammonia_comes_on_the_first_day_ahead() -> None:
     members = prior_members(count=3, case=case)
     lived = live(timeline(case, keep_h=[0.0], longest_step_h=2.0), case=case, members=members)
 
-    ahead = follow(lived.now, case=case, members=members)
+    ahead = follow(lived.now, case=case, members=members, kept_days=2)
 
     gained = ahead.kept[:2, :3].sum(axis=1) - lived.now[:3].sum(axis=0)
     assert ahead.kept_h[:2] == (36.0, 60.0)
-    assert gained[0] == pytest.approx(2.07 / 4, abs=1e-6)
-    assert gained[1] == pytest.approx(2.07 / 2, abs=1e-6)
+    assert gained[0] == pytest.approx(2.07 / 4, abs=1e-5)
+    assert gained[1] == pytest.approx(2.07 / 2, abs=1e-5)
 
 
 def test_first_alkalinity_read_is_the_alkalinity_at_the_start() -> None:

@@ -104,4 +104,4 @@ def test_reading_at_the_minute_of_a_dose_is_of_the_water_before_it() -> None:
     kept = live(plot, case=case, members=members).kept
 
     assert kept[0, 0, 0] == 0.0
-    assert steady().feed_mg_l_d == 0.0
+    assert steady().feed_mg_l_n == 0.0

@@ -1,0 +1,161 @@
+"""The members of several courses as columns of one state, and what each column is to do."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Any, Final
+
+import numpy as np
+
+from chemistry.cycling.arrays import (
+    ALKALINITY,
+    NITRITE,
+    TAN,
+    Floats,
+    Precision,
+    Reals,
+    Truths,
+    Whole,
+)
+from chemistry.cycling.challenge import Challenge, challenge
+from chemistry.cycling.course import Course, conditions_ahead
+from chemistry.cycling.model import TRACE_MEQ_L, Conditions, Kinetics, joined
+from chemistry.cycling.proof import Proof
+from chemistry.feed import ALKALINITY_MEQ_PER_MG_N
+
+_HYDROGEN_AT_PH_8: Final = 8.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Orders:
+    """A keeper's plan; doses are what this column's water makes of them.
+
+    ``first_dose`` is not a number where the plan decides the first dose too. Alkalinity is
+    added at or below ``alkalinity_at``, the alkalinity that goes with the plan's pH.
+    """
+
+    tan_at: Reals
+    nitrite_at: Reals
+    redose: Reals
+    first_dose: Reals
+    alkalinity_at: Reals
+    alkalinity_step: Reals
+
+    def of(self, chosen: Truths | Whole) -> "Orders":
+        return Orders(**_chosen(self, chosen))
+
+    def dose(self, state: Reals, *, is_first: bool) -> Reals:
+        due = (state[TAN] <= self.tan_at) & (state[NITRITE] <= self.nitrite_at)
+        planned: Reals = due * self.redose
+        if not is_first:
+            return planned
+        return np.where(np.isnan(self.first_dose), planned, self.first_dose)
+
+    def is_low(self, state: Reals) -> Truths:
+        low: Truths = (state[ALKALINITY] <= self.alkalinity_at) & (self.alkalinity_step > 0.0)
+        return low
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Convoy:
+    """One column per member, and one more for the twin of a member that has once buffered.
+
+    ``place`` numbers the members of all courses, twins again from their count on.
+    """
+
+    state: Reals
+    kinetics: Kinetics
+    steady: Conditions
+    feed_left_mg_l_n: Reals
+    orders: Orders
+    asked: Challenge
+    proof: Proof
+    days: Whole
+    place: Whole
+    is_twin: Truths
+    has_twin: Truths
+
+    def of(self, chosen: Truths | Whole) -> "Convoy":
+        return Convoy(**_chosen(self, chosen))
+
+    @property
+    def width(self) -> int:
+        return len(self.place)
+
+    def is_lost(self) -> Truths:
+        """Return which columns can pass no more: too little alkalinity, and none to come."""
+        needed = ALKALINITY_MEQ_PER_MG_N * (self.asked.tan_mg_l_n - self.asked.tan_limit_mg_l_n)
+        lost: Truths = (self.orders.alkalinity_step == 0.0) & (self.state[ALKALINITY] < needed)
+        return lost
+
+    def with_twins_of(self, parents: Whole, *, members: int) -> "Convoy":
+        """Return the convoy with columns that go on as these would without any buffering."""
+        twins = np.arange(self.width, self.width + len(parents))
+        self.has_twin[parents] = True
+        convoy = self.of(np.concatenate([np.arange(self.width), parents]))
+        convoy.orders.alkalinity_step[twins] = 0.0
+        convoy.is_twin[twins] = True
+        convoy.place[twins] += members
+        return convoy
+
+
+def _chosen(columns: Any, chosen: Truths | Whole) -> dict[str, Any]:
+    """Return every field of a dataclass for the chosen columns only."""
+    return {
+        one.name: value[..., chosen] if isinstance(value, np.ndarray) else value.of(chosen)
+        for one in fields(columns)
+        for value in [getattr(columns, one.name)]
+    }
+
+
+def convoy(courses: Sequence[Course], *, precision: Precision) -> Convoy:
+    """Return the members of courses of one rhythm side by side."""
+    counts = [course.members.count for course in courses]
+    owner, members = np.repeat(np.arange(len(courses)), counts), sum(counts)
+    state = np.concatenate([course.state for course in courses], axis=1)
+    kinetics = joined([course.members.kinetics for course in courses])
+    feed = [course.feed_left_mg_l_n for course in courses]
+    return Convoy(
+        state=state.astype(precision),
+        kinetics=kinetics.cast(precision),
+        steady=_steady(courses).cast(precision).of(owner),
+        feed_left_mg_l_n=np.array(feed)[owner].astype(precision),
+        orders=_orders(courses, kinetics, owner, precision),
+        asked=challenge([course.case.ready for course in courses]).cast(precision).of(owner),
+        proof=Proof.none_yet(members),
+        days=np.array([course.days for course in courses])[owner],
+        place=np.arange(members),
+        is_twin=np.zeros(members, dtype=np.bool_),
+        has_twin=np.zeros(members, dtype=np.bool_),
+    )
+
+
+def _steady(courses: Sequence[Course]) -> Conditions:
+    each = [conditions_ahead(course.case) for course in courses]
+    return Conditions(
+        activity=np.concatenate([one.activity for one in each], axis=1),
+        ammonium_acidity=np.concatenate([one.ammonium_acidity for one in each]),
+        decay=np.concatenate([one.decay for one in each]),
+        feed_mg_l_n=np.concatenate([one.feed_mg_l_n for one in each]),
+    )
+
+
+def _orders(
+    courses: Sequence[Course], kinetics: Kinetics, owner: Whole, precision: Precision
+) -> Orders:
+    plans = [course.case.plan for course in courses]
+    scale = np.concatenate([course.members.dose_scale for course in courses])
+    first = [course.first_dose_mg_l_n for course in courses]
+
+    def each(values: Sequence[float | None]) -> Floats:
+        return np.array(values, dtype=np.float64)[owner]
+
+    acidity = 10.0 ** (8.0 - each([plan.adds_alkalinity_when_ph_at_or_below for plan in plans]))
+    rows = Orders(
+        tan_at=each([plan.tan_at_or_below_mg_l_n for plan in plans]),
+        nitrite_at=each([plan.nitrite_at_or_below_mg_l_n for plan in plans]),
+        redose=each([plan.redose_mg_l_n for plan in plans]) * scale,
+        first_dose=each(first) * scale,
+        alkalinity_at=kinetics.kappa / acidity - TRACE_MEQ_L,
+        alkalinity_step=each([plan.alkalinity_step_meq_l for plan in plans]),
+    )
+    return Orders(**{one.name: getattr(rows, one.name).astype(precision) for one in fields(rows)})

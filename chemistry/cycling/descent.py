@@ -1,0 +1,190 @@
+"""Gauss-Newton descents from several starts under every story of the seed, a round at a time.
+
+Each chain tries three dampings of its next step in one round. The damping that served it last
+is its guess: at that point slope and curvature are found in the same round by finite
+differences. A chain that another damping served better finds them in the round after.
+"""
+
+from collections.abc import Generator
+from dataclasses import dataclass, replace
+from typing import Final, TypeAlias
+
+import numpy as np
+
+from chemistry.cycling.arrays import Floats, Truths, Whole
+from chemistry.cycling.observation import HUBER_SD, huber_cost
+from chemistry.cycling.priors import NAMES
+
+_DIFFERENCE: Final = 1e-3
+_DAMPINGS: Final = (0.0, 2.0, 20.0)
+_FIRST_GUESS: Final = 1
+_STARTS: Final = ((0.0, 0.0), (1.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0))
+_KEPT_STARTS: Final = 2
+_ROUNDS: Final = 16
+_ENOUGH: Final = 0.01
+_FARTHEST: Final = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Points:
+    """Whitened parameters, (parameters, points), each under a story."""
+
+    at: Floats
+    story: Whole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chains:
+    """Points on the way down: (parameters, chains), with cost, slope and curvature there.
+
+    One that is not ``known`` has moved to where its slope has yet to be found, and has none;
+    one that is ``still`` moves no more.
+    """
+
+    at: Floats
+    story: Whole
+    cost: Floats
+    slope: Floats
+    curvature: Floats
+    guess: Whole
+    known: Truths
+    still: Truths
+
+    def of(self, which: Whole | Truths) -> "Chains":
+        return Chains(
+            at=self.at[:, which],
+            story=self.story[which],
+            cost=self.cost[which],
+            slope=self.slope[which],
+            curvature=self.curvature[which],
+            guess=self.guess[which],
+            known=self.known[which],
+            still=self.still[which],
+        )
+
+
+Descent: TypeAlias = Generator[Points, Floats, Chains]
+
+
+def descended(stories: int) -> Descent:
+    """Yield the points to look at, be sent their distances; return the best chain per story."""
+    chains = _started(stories)
+    for turn in range(_ROUNDS):
+        moved = yield from _round(chains.of(~chains.still))
+        chains = _joined(chains.of(chains.still), moved)
+        if turn == 1:
+            chains = _pruned(chains)
+        if chains.still.all():
+            break
+    return _best_per_story(chains)
+
+
+def _started(stories: int) -> Chains:
+    parameters, count = len(NAMES), stories * len(_STARTS)
+    at = np.zeros((parameters, count))
+    at[:2] = np.tile(np.array(_STARTS).T, stories)
+    return Chains(
+        at=at,
+        story=np.repeat(np.arange(stories), len(_STARTS)),
+        cost=np.full(count, np.inf),
+        slope=np.zeros((count, parameters)),
+        curvature=np.tile(np.eye(parameters), (count, 1, 1)),
+        guess=np.full(count, _FIRST_GUESS),
+        known=np.zeros(count, dtype=np.bool_),
+        still=np.zeros(count, dtype=np.bool_),
+    )
+
+
+def _round(chains: Chains) -> Generator[Points, Floats, Chains]:
+    tries = np.stack([_tried(chains, damping) for damping in _DAMPINGS])
+    guessed = tries[chains.guess, :, np.arange(len(chains.cost))].T
+    around = _around(guessed)
+    points = np.concatenate([around, *tries], axis=1)
+    distances = yield Points(at=points, story=_stories(chains.story))
+    of_tries = distances[:, around.shape[1] :]
+    costs = huber_cost(of_tries).reshape(len(tries), -1) + (tries**2).sum(axis=1)
+    found = _linearised(chains, guessed, distances[:, : around.shape[1]])
+    return _moved(chains, found, tries, costs)
+
+
+def _around(at: Floats) -> Floats:
+    """Return each point followed by its finite differences."""
+    parameters = np.arange(len(at))
+    spread = np.repeat(at[:, :, None], len(at) + 1, axis=2)
+    spread[parameters, :, parameters + 1] += _DIFFERENCE
+    return spread.reshape(len(at), -1)
+
+
+def _stories(of_chains: Whole) -> Whole:
+    """Return the stories of what is around each chain, then of the tries."""
+    around = np.repeat(of_chains, len(NAMES) + 1)
+    return np.concatenate([around, np.tile(of_chains, len(_DAMPINGS))])
+
+
+def _tried(chains: Chains, damping: float) -> Floats:
+    """Return where each chain would step; one without a slope stays."""
+    damped = chains.curvature + damping * np.eye(len(chains.at))
+    leap = np.linalg.solve(damped, chains.slope[:, :, None])[:, :, 0]
+    return np.clip(chains.at - leap.T, -_FARTHEST, _FARTHEST)
+
+
+def _linearised(chains: Chains, at: Floats, distances: Floats) -> Chains:
+    """Return the chains moved to ``at``; distances are (readings, chains x differences)."""
+    by_chain = distances.reshape(len(distances), at.shape[1], len(at) + 1).transpose(1, 0, 2)
+    here, stepped = by_chain[:, :, :1], by_chain[:, :, 1:]
+    jacobian = (stepped - here) / _DIFFERENCE
+    weighed = (jacobian * (HUBER_SD / np.maximum(np.abs(here), HUBER_SD))).swapaxes(1, 2)
+    return replace(
+        chains,
+        at=at,
+        cost=huber_cost(here[:, :, 0].T) + (at**2).sum(axis=0),
+        slope=(weighed @ here)[:, :, 0] + at.T,
+        curvature=weighed @ jacobian + np.eye(len(at)),
+    )
+
+
+def _moved(chains: Chains, found: Chains, tries: Floats, costs: Floats) -> Chains:
+    """Take each chain to its best try, if that is worth it."""
+    each = np.arange(len(chains.cost))
+    best = costs.argmin(axis=0)
+    gains = chains.known & (chains.cost - costs[best, each] >= _ENOUGH)
+    learns = ~chains.known | (gains & (best == chains.guess))
+    return Chains(
+        at=np.where(gains, tries[best, :, each].T, chains.at),
+        story=chains.story,
+        cost=np.where(learns, found.cost, np.where(gains, costs[best, each], chains.cost)),
+        slope=_either(learns, found.slope, np.where(gains[:, None], 0.0, chains.slope)),
+        curvature=_either(learns, found.curvature, chains.curvature),
+        guess=np.where(gains, best, chains.guess),
+        known=learns | ~gains,
+        still=chains.known & ~gains,
+    )
+
+
+def _either(chosen: Truths, one: Floats, other: Floats) -> Floats:
+    return np.where(chosen.reshape(-1, *[1] * (one.ndim - 1)), one, other)
+
+
+def _joined(first: Chains, second: Chains) -> Chains:
+    return Chains(
+        at=np.concatenate([first.at, second.at], axis=1),
+        story=np.concatenate([first.story, second.story]),
+        cost=np.concatenate([first.cost, second.cost]),
+        slope=np.concatenate([first.slope, second.slope]),
+        curvature=np.concatenate([first.curvature, second.curvature]),
+        guess=np.concatenate([first.guess, second.guess]),
+        known=np.concatenate([first.known, second.known]),
+        still=np.concatenate([first.still, second.still]),
+    )
+
+
+def _pruned(chains: Chains) -> Chains:
+    order = np.lexsort((chains.cost, chains.story))
+    rank = np.arange(len(order)) - np.searchsorted(chains.story[order], chains.story[order])
+    return chains.of(order[rank < _KEPT_STARTS])
+
+
+def _best_per_story(chains: Chains) -> Chains:
+    order = np.lexsort((chains.cost, chains.story))
+    _, first = np.unique(chains.story[order], return_index=True)
+    return chains.of(order[first])
