@@ -15,9 +15,12 @@ from chemistry.volume import (
     hexagon_l,
     imperial_gallons,
     net_l,
+    porosity_by_filling,
+    porosity_by_weight,
     rock_displacement_l,
     segment_cm2,
     us_gallons,
+    volume_from_rise_l,
 )
 
 
@@ -67,6 +70,51 @@ def test_a_hexagon_is_six_triangles() -> None:
 def test_gallons_are_their_definitions() -> None:
     assert us_gallons(volume_l=3.785411784) == pytest.approx(1)
     assert imperial_gallons(volume_l=4.54609) == pytest.approx(1)
+
+
+def test_the_worked_tank_of_the_trade() -> None:
+    # 60 x 30 x 30 cm, 6 mm glass, water 3 cm down, 4 cm of gravel 60 % solid, 2 L of decor:
+    # 54 L nominal are 38.6 L net.
+    filled = box_l(
+        length_cm=60, width_cm=30, height_cm=30, glass_cm=0.6, base_cm=0.6, freeboard_cm=3
+    )
+    gravel = bed_displacement_l(length_cm=58.8, width_cm=28.8, depth_cm=4, porosity=0.4)
+
+    assert net_l(gross_l=filled, displaced_l=gravel + 2) == pytest.approx(38.6, abs=0.1)
+
+
+def test_a_box_of_the_table() -> None:
+    # Computed: 120 x 50 x 60 cm, glass 1.0, base 1.2, freeboard 3: 316.051 L; brim-full 333.043.
+    filled = box_l(
+        length_cm=120, width_cm=50, height_cm=60, glass_cm=1.0, base_cm=1.2, freeboard_cm=3
+    )
+    brim = box_l(length_cm=120, width_cm=50, height_cm=60, glass_cm=1.0, base_cm=1.2)
+
+    assert (filled, brim) == pytest.approx((316.051, 333.043), abs=1e-3)
+
+
+def test_pores_by_pouring_and_by_weighing_agree() -> None:
+    # Quartz sand of 1.6 kg/L bulk, 2.65 grains: 39.6 % pores, so 10 L of it take 3.96 L.
+    by_weight = porosity_by_weight(bulk_kg_l=1.6, particle_kg_l=2.65)
+
+    assert by_weight == pytest.approx(0.396, abs=5e-4)
+    assert porosity_by_filling(water_l=3.96, bed_l=10) == pytest.approx(by_weight, abs=5e-4)
+
+
+def test_a_bed_cannot_drink_more_than_itself_or_outweigh_its_grains() -> None:
+    with pytest.raises(OutOfRange, match="water poured"):
+        porosity_by_filling(water_l=11, bed_l=10)
+    with pytest.raises(OutOfRange, match="weight of a litre"):
+        porosity_by_weight(bulk_kg_l=2.7, particle_kg_l=2.65)
+
+
+@given(
+    volume_l=st.floats(min_value=1, max_value=1e5), rise=st.floats(min_value=0.01, max_value=100)
+)
+def test_a_volume_is_found_by_what_a_dose_did(volume_l: float, rise: float) -> None:
+    assert volume_from_rise_l(added_g=volume_l * rise / 1000, rise_mg_l=rise) == pytest.approx(
+        volume_l
+    )
 
 
 def test_sand_displaces_its_grains_and_not_its_pores() -> None:
