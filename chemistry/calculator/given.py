@@ -46,7 +46,7 @@ def typed(ask: Ask, told: Mapping[str, str]) -> str:
 
 def near(word: str, known: Iterable[str]) -> str:
     """Return " Did you mean …?" with the nearest names, or nothing."""
-    names = difflib.get_close_matches(word.casefold(), list(known), n=3, cutoff=0.5)
+    names = difflib.get_close_matches(word.casefold(), list(known), n=3, cutoff=0.6)
     return f" Did you mean {listed(names)}?" if names else ""
 
 
