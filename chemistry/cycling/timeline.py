@@ -108,7 +108,8 @@ def _weather(case: Case, nodes: Floats, feeds: list[Feed], counts: Whole) -> Flo
 def _feed_mg_l_d(feed: Feed, t_h: Floats) -> Floats:
     """Return how fast a feed is becoming TAN."""
     lasts = (feed.t_h <= t_h) & (t_h < feed.t_h + FEED_LASTS_H)
-    return lasts * (feed.rise_mg_l_n * HOURS_PER_DAY / FEED_LASTS_H)
+    rate: Floats = np.where(lasts, feed.rise_mg_l_n * HOURS_PER_DAY / FEED_LASTS_H, 0.0)
+    return rate
 
 
 def climate(case: Case) -> Climate:
