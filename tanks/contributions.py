@@ -97,6 +97,9 @@ menu.plug(
 menu.plug(MenuEntry(name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65))
 menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels", order=60))
 menu.plug(MenuEntry(name="tanks.methods", label="Methods", url_name="tanks:methods", order=70))
+menu.plug(
+    MenuEntry(name="tanks.calibration", label="Forecasts", url_name="tanks:calibration", order=45)
+)
 menu.plug(MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10))
 menu.plug(MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20))
 menu.plug(

@@ -5,6 +5,7 @@ from django.urls import URLPattern, path, re_path
 from tanks.views import (
     board,
     calculations,
+    calibration,
     certificates,
     challenges,
     connections,
@@ -17,6 +18,7 @@ from tanks.views import (
     feedings,
     forecasts,
     incidents,
+    kept,
     labels,
     methods,
     policies,
@@ -96,6 +98,18 @@ _CYCLES: list[URLPattern] = [
     path("cycles/<uuid:cycle_id>/end/", cycles.end_cycle, name="end-cycle"),
     path("cycles/<uuid:cycle_id>/chart.svg", forecasts.chart, name="chart"),
     path("cycles/<uuid:cycle_id>/forecast/", forecasts.forecast, name="forecast"),
+    path("cycles/<uuid:cycle_id>/forecasts/", kept.forecasts, name="forecasts"),
+    path(
+        "cycles/<uuid:cycle_id>/forecasts/<uuid:forecast_id>/",
+        kept.kept_forecast,
+        name="kept-forecast",
+    ),
+    path(
+        "cycles/<uuid:cycle_id>/forecasts/<uuid:forecast_id>/chart.svg",
+        kept.kept_chart,
+        name="kept-chart",
+    ),
+    path("calibration/", calibration.calibration, name="calibration"),
     path("cycles/<uuid:cycle_id>/forecast/now/", forecasts.keep_forecast, name="keep-forecast"),
     path(
         "cycles/<uuid:cycle_id>/challenges/new/", challenges.begin_challenge, name="begin-challenge"

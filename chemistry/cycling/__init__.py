@@ -1,7 +1,8 @@
 """Biofilter start-up: an ensemble forecast of the first 24-hour pass, its causes and next step.
 
 ``read_case`` and ``write_case`` turn cycle-case/1 text into a ``Case`` and back;
-``forecast_case`` forecasts it; ``answer`` is the forecast in the exchange shape.
+``forecast_case`` forecasts it; ``answer`` is the forecast in the exchange shape;
+``weigh_departures`` says what leaving the plan would cost.
 """
 
 from chemistry.cycling.advice import NextStep
@@ -23,6 +24,7 @@ from chemistry.cycling.case import (
 )
 from chemistry.cycling.case_file import read_case
 from chemistry.cycling.case_text import write_case
+from chemistry.cycling.deviation import Departure, Deviation
 from chemistry.cycling.fields import BadCase
 from chemistry.cycling.forecast import (
     Forecast,
@@ -31,6 +33,7 @@ from chemistry.cycling.forecast import (
     forecast_case,
     forecast_cases,
 )
+from chemistry.cycling.weighing import weigh_departures
 
 __all__ = [
     "AlkalinityAddition",
@@ -39,6 +42,8 @@ __all__ = [
     "Band",
     "Bands",
     "Case",
+    "Departure",
+    "Deviation",
     "Disinfection",
     "DosingPlan",
     "Event",
@@ -56,5 +61,6 @@ __all__ = [
     "forecast_case",
     "forecast_cases",
     "read_case",
+    "weigh_departures",
     "write_case",
 ]

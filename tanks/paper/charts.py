@@ -2,7 +2,8 @@
 
 import json
 from collections.abc import Iterator
-from datetime import timedelta
+from dataclasses import replace
+from datetime import datetime, timedelta
 from hashlib import sha256
 from typing import Final
 
@@ -28,6 +29,9 @@ _LANES: Final = {
 }
 # The line of now moves in quarters of an hour, so that a chart can be kept between two looks.
 _QUARTER: Final = timedelta(minutes=15)
+# How far beyond an old forecast its chart looks at least, and at most for want of a pass.
+_AHEAD: Final = timedelta(days=14)
+_FAR: Final = timedelta(days=42)
 
 
 def drawing_of(told: Course, forecast: Forecast | None) -> Drawing:
@@ -54,6 +58,27 @@ def drawing_of(told: Course, forecast: Forecast | None) -> Drawing:
         first_pass=first_pass(ahead.as_planned, started_at=cycle.started_at)
         if ahead and not told.is_certified
         else None,
+    )
+
+
+def kept_drawing_of(told: Course, forecast: Forecast, *, passed_at: datetime | None) -> Drawing:
+    """Gather a forecast made some time ago, and what was read and done after it."""
+    started_at = told.cycle.started_at
+    made_at = started_at + timedelta(hours=forecast.case["now_h"])
+    facts = drawing_of(told, None)
+    until = max(made_at + _AHEAD, min(passed_at or told.at, made_at + _FAR) + timedelta(days=2))
+    acts = (*facts.acts, *([Act(lane="passed", at=passed_at)] if passed_at else []))
+    return replace(
+        facts,
+        now=made_at,
+        now_word="forecast",
+        until=until,
+        marks=tuple(mark for mark in facts.marks if mark.at <= until),
+        acts=tuple(act for act in acts if act.at <= until),
+        outlooks=outlooks(
+            forecast.as_planned["bands"], started_at=started_at, from_h=forecast.case["now_h"]
+        ),
+        first_pass=first_pass(forecast.as_planned, started_at=started_at),
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from itertools import chain
 from typing import Final
 
 from facility.rules.wording import day_and_time, unit_and_basis
@@ -10,6 +11,7 @@ from tanks.models import Forecast, Reading
 from tanks.queries.cycles import Course
 from tanks.queries.measures import written
 from tanks.queries.stories import standing
+from tanks.rules.outlooks import expected_at
 
 _AHEAD_DAYS: Final = (0, 3, 7, 14)
 _BANDS: Final = (
@@ -44,6 +46,36 @@ def expected_table(forecast: Forecast) -> Table:
     )
     days = (f"day {bands['t_h'][place] / 24:.0f}" for place in places)
     return Table(columns=("Median (eight in ten)", *days), rows=tuple(rows))
+
+
+def met_table(told: Course, forecast: Forecast) -> Table:
+    """Return what was read after a forecast was made, beside what it had expected then."""
+    rows = sorted(standing(told.story.readings), key=lambda row: row.happened_at)
+    return Table(
+        columns=("Day", "Parameter", "Read", "Expected (eight in ten)", "So it was"),
+        rows=tuple(chain.from_iterable(_met(told, forecast, row) for row in rows)),
+        note="The band is of the water itself; a kit adds its own error, so that more than two in "
+        "ten readings may lie outside.",
+    )
+
+
+def _met(told: Course, forecast: Forecast, row: Reading) -> Iterator[tuple[str, ...]]:
+    t_h = (row.happened_at - told.cycle.started_at) / timedelta(hours=1)
+    key = row.parameter.lower()
+    expected = expected_at(forecast.as_planned["bands"], key, t_h=t_h)
+    if expected is None or t_h <= forecast.case["now_h"]:
+        return
+    low, middle, high = expected
+    name = row.get_parameter_display()
+    band = f"{middle:.3g} ({low:.3g} to {high:.3g})"
+    yield f"{t_h / 24:.1f}", name, written(row), band, _side(row, low, high)
+
+
+def _side(row: Reading, low: float, high: float) -> str:
+    read = row.interval
+    if read.low > high:
+        return "above"
+    return "below" if read.high is not None and read.high < low else "inside"
 
 
 def _reading_row(told: Course, row: Reading) -> tuple[str, ...]:

@@ -13,9 +13,11 @@ from tanks.queries.advising import Advice, advised, by_rule, keep_fed
 from tanks.queries.cases import case_of
 from tanks.queries.chart_tables import expected_table, readings_table
 from tanks.queries.cycles import Course, latest_forecast, latest_forecasts
+from tanks.queries.forecasts import read_until, window_of
 from tanks.queries.signing import Signable, signable
 from tanks.queries.timelines import Told, timeline
-from tanks.rules.outlooks import Cause, Window, causes, window, without_clock
+from tanks.rules.deviating import WhatIf, what_ifs
+from tanks.rules.outlooks import Cause, Window, causes, without_clock
 
 _PERCENT: Final = 100
 
@@ -65,10 +67,7 @@ class Followed:
     @property
     def read_until(self) -> datetime | None:
         """When the latest reading that the forecast knows of was taken."""
-        if self.forecast is None:
-            return None
-        hours = [reading["t_h"] for reading in self.forecast.case["readings"]]
-        return self.told.cycle.started_at + timedelta(hours=max(hours)) if hours else None
+        return read_until(self.forecast, cycle=self.told.cycle) if self.forecast else None
 
     @property
     def sureness(self) -> str:
@@ -77,6 +76,14 @@ class Followed:
     @property
     def causes(self) -> list[Cause]:
         return causes(self.forecast.as_planned["causes"]) if self.forecast else []
+
+    @property
+    def what_ifs(self) -> list[WhatIf]:
+        """What leaving the plan would cost; a forecast made before that was asked has none."""
+        if self.forecast is None:
+            return []
+        weighed = self.forecast.as_planned.get("deviations", [])
+        return what_ifs(weighed, cap_mg_l_n=self.told.terms.tan_cap_mg_l_n)
 
     @property
     def advice(self) -> Advice | None:
@@ -116,12 +123,7 @@ class Followed:
     def _window(self, plan: str) -> Window | None:
         if self.forecast is None:
             return None
-        return window(
-            getattr(self.forecast, plan),
-            started_at=self.told.cycle.started_at,
-            horizon_h=self.forecast.case["ready_definition"]["horizon_h"],
-            zone=self.told.cycle.vessel.site.zone,
-        )
+        return window_of(self.forecast, plan, cycle=self.told.cycle)
 
 
 def follow(told: Course) -> Followed:

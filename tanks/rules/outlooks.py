@@ -3,6 +3,7 @@
 The answer's keys are those of cycle-case/1; hours count from the start of the start-up.
 """
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
@@ -19,6 +20,7 @@ _CAUSES: Final = {
     "inhibition": "Ammonia or nitrite is so high that it inhibits",
     "cold": "The water is too cold",
 }
+FIRST_WEEK_H: Final = 168.0
 _LEAST: Final = 0.01
 # From which share of the forecasts which word is used.
 _WORDS: Final = (
@@ -45,7 +47,8 @@ class Cause:
 class Window:
     """When the first pass may come: as likely as not within ``half``, eight in ten in ``most``.
 
-    ``dates`` is ``half`` by the calendar alone, beside a sentence that already counts days.
+    ``dates`` is ``half`` by the calendar alone, beside a sentence that already counts days. In
+    the first week there are only weeks: no date, no ``dates`` and no ``middle``.
     """
 
     half: str
@@ -62,10 +65,12 @@ def first_pass(answer: Mapping[str, Any], *, started_at: datetime) -> FirstPass:
 
 
 def window(
-    answer: Mapping[str, Any], *, started_at: datetime, horizon_h: float, zone: tzinfo
+    answer: Mapping[str, Any], *, started_at: datetime, now_h: float, horizon_h: float, zone: tzinfo
 ) -> Window:
     """Return the window of the first pass in days since the start and by the calendar."""
     first = first_pass(answer, started_at=started_at)
+    if now_h < FIRST_WEEK_H:
+        return _in_weeks(first, answer, started_at=started_at, horizon_h=horizon_h)
     end = f"day {horizon_h / 24:.0f}"
 
     def told(at: datetime | None) -> str:
@@ -81,6 +86,26 @@ def window(
         middle=told(first.p50_at),
         never=_written(float(answer["never_by_horizon"])),
     )
+
+
+def _in_weeks(
+    first: FirstPass, answer: Mapping[str, Any], *, started_at: datetime, horizon_h: float
+) -> Window:
+    def told(at: datetime | None) -> str:
+        return f"week {_week(at, started_at)}" if at else f"past day {horizon_h / 24:.0f}"
+
+    return Window(
+        half=_span(told(first.p25_at), told(first.p75_at)),
+        dates="",
+        most=_span(told(first.p10_at), told(first.p90_at)),
+        middle="",
+        never=_written(float(answer["never_by_horizon"])),
+    )
+
+
+def _week(at: datetime, started_at: datetime) -> int:
+    """Day 0 to 6 are week 1."""
+    return (at - started_at) // timedelta(days=7) + 1
 
 
 def _span(begin: str, end: str) -> str:
@@ -113,6 +138,23 @@ def outlooks(
         for name in _PARAMETERS
         if name.lower() in bands
     )
+
+
+def expected_at(
+    bands: Mapping[str, Any], parameter: str, *, t_h: float
+) -> tuple[float, float, float] | None:
+    """Return p10, p50 and p90 at an hour, straight between those kept; None outside them."""
+    hours, band = bands["t_h"], bands.get(parameter)
+    place = bisect_right(hours, t_h)
+    if band is None or not 0 < place < len(hours):
+        return None
+    before_h, after_h = hours[place - 1], hours[place]
+    share = (t_h - before_h) / (after_h - before_h)
+    low, middle, high = (
+        band[level][place - 1] + share * (band[level][place] - band[level][place - 1])
+        for level in ("p10", "p50", "p90")
+    )
+    return low, middle, high
 
 
 def without_clock(case: Mapping[str, Any]) -> dict[str, Any]:

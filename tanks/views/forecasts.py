@@ -1,7 +1,7 @@
 """The forecast of a start-up: shown, asked for again, computed at once."""
 
 from http import HTTPStatus
-from typing import Any, Final
+from typing import Final
 from uuid import UUID, uuid4
 
 from django.contrib import messages
@@ -22,8 +22,9 @@ from tanks.paper import charts
 from tanks.queries.cases import case_of
 from tanks.queries.cycles import course, latest_forecast
 from tanks.queries.following import follow
-from tanks.rules.charting import INKS, KEY, WIDTHS_PX, Theme, nearest_width_px, spec
+from tanks.rules.charting import INKS, KEY, WIDTHS_PX
 from tanks.rules.forecasting import BadCase, answers_to
+from tanks.views.drawn import drawn
 from tanks.views.found import cycle_of
 
 _STOP_ASKING: Final = 286
@@ -63,18 +64,7 @@ def forecast(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
 def chart(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
     """Return the chart as SVG, for ``?width=`` pixels and ``?theme=`` light or dark."""
     told = course(cycle_of(request, cycle_id), at=timezone.now())
-    drawing = charts.drawing_of(told, latest_forecast(told.cycle))
-    asked = request.GET.get("width", "")
-    width_px = nearest_width_px(int(asked) if asked.isdecimal() else WIDTHS_PX[1])
-    drawn = spec(drawing, width_px=width_px, theme=_theme(request))
-    headers = {
-        "ETag": f'"{charts.digest_of(drawn)[:32]}"',
-        "Cache-Control": "private, no-cache",
-        "Vary": "Cookie",
-    }
-    if request.headers.get("If-None-Match") == headers["ETag"]:
-        return HttpResponse(status=HTTPStatus.NOT_MODIFIED, headers=headers)
-    return HttpResponse(charts.svg(drawn), content_type="image/svg+xml", headers=headers)
+    return drawn(request, charts.drawing_of(told, latest_forecast(told.cycle)))
 
 
 @login_required
@@ -89,12 +79,6 @@ def keep_forecast(request: SignedRequest, cycle_id: UUID) -> HttpResponse:
     else:
         commands.keep_forecast(command, by=None, at=timezone.now())
     return see_other(reverse("tanks:cycle", args=[cycle.pk]) + "#forecast")
-
-
-def _theme(request: SignedRequest) -> Theme:
-    asked: Any = request.GET.get("theme", "light")
-    theme: Theme = asked if asked in INKS else "light"
-    return theme
 
 
 def _command(cycle: Cycle) -> KeepForecast | str:

@@ -18,6 +18,7 @@ from facility.sockets.deeds import deeds
 from tests.cast import House
 from tests.quarantine.ready import admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
+from tests.tanks.foretold import forecast_of
 
 PUBLIC: Final = {"alive", "sign-in", "api-schema", "icon"}
 # Anybody may open a site of their own, and leave.
@@ -76,6 +77,7 @@ def rows(standing_house: House) -> dict[str, Any]:
     return {
         "vessel_id": told.vessel.pk,
         "cycle_id": told.cycle.pk,
+        "forecast_id": forecast_of(told).pk,
         "challenge_id": told.cycle.challenges.earliest("happened_at").pk,
         "reading_id": reading.pk,
         "model": "tanks.reading",

@@ -8,14 +8,13 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from tanks.commands.forecasts import KeepForecast, keep_forecast
 from tanks.commands.readings import CorrectReading, correct_reading
 from tanks.models import Cycle, Forecast
-from tanks.queries.cases import case_of
 from tanks.queries.cycles import course, related
 from tanks.queries.following import Followed, follow
 from tests.cast import House
 from tests.tanks.estate import device_on, vessel_of
+from tests.tanks.foretold import forecast_of
 from tests.tanks.proving import DAY, HOUR, Proving
 from tests.tanks.startups import read_daily, signed_in, under_way
 
@@ -29,35 +28,6 @@ def page(client: Client, name: str, known: Proving) -> str:
 def now_of(known: Proving) -> Followed:
     cycle = related(Cycle.objects.filter(pk=known.cycle.pk)).get()
     return follow(course(cycle, at=timezone.now()))
-
-
-def forecast_of(known: Proving) -> Forecast:
-    """A forecast as a job keeps it, of made-up figures: eight days wide, low alkalinity likely."""
-    at = timezone.now()
-    began_h = (at - known.cycle.started_at) / HOUR
-    hours = {f"p{level:02d}": began_h + 24 * level / 10 for level in (5, 10, 25, 50, 75, 90, 95)}
-    band = {level: [0.5, 0.4, 0.3] for level in ("p10", "p50", "p90")}
-    parameters = ("tan", "nitrite", "nitrate", "ph", "alkalinity")
-    case = case_of(known.cycle, at=at)
-    command = KeepForecast(
-        id=uuid4(),
-        cycle_id=known.cycle.pk,
-        case=case,
-        as_planned={
-            "ready_at_h": hours,
-            "never_by_horizon": 0.05,
-            "causes": {"low_alkalinity": 0.8, "cold": 0.0},
-            "next_step": {"kind": "buffer", "amount": 1.5, "unit": "meq/L", "why": "It is short."},
-            "pass_now": 0.0,
-            "sureness": "A first pass is as likely as not within eight days.",
-            "bands": {
-                "t_h": [case["now_h"] + 24 * day for day in range(3)],
-                **dict.fromkeys(parameters, band),
-            },
-        },
-        unbuffered={"ready_at_h": dict.fromkeys(hours), "never_by_horizon": 0.97},
-    )
-    return keep_forecast(command, by=None, at=at)
 
 
 @pytest.mark.parametrize("name", PAGES)

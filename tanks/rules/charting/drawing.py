@@ -64,7 +64,7 @@ class Drawing:
     """All that is drawn.
 
     ``limit_mg_l_n`` is what TAN and nitrite must fall to in a challenge; ``now_word`` names the
-    line at ``now``.
+    line at ``now``. ``until`` is the right edge where the forecast does not set it.
     """
 
     started_at: datetime
@@ -76,3 +76,4 @@ class Drawing:
     first_pass: FirstPass | None = None
     limit_mg_l_n: float | None = None
     now_word: str = "now"
+    until: datetime | None = None

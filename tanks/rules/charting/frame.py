@@ -83,6 +83,8 @@ def layer(rows: list[Row], mark: alt.MarkDef, **where: Any) -> alt.UnitSpec:
 def _last_day(drawing: Drawing) -> float:
     """Up to the late end of the first pass, but never so far that the past is squeezed."""
     lived = drawing.now - drawing.started_at
+    if drawing.until is not None:
+        return max(_days(drawing.until - drawing.started_at), _LEAST_DAYS)
     if not drawing.outlooks:
         return max(_days(lived) * 1.04, _LEAST_DAYS)
     ahead = drawing.now + max(_AHEAD, lived)

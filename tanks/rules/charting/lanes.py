@@ -24,6 +24,7 @@ SHAPES: Final = {
     "device": "triangle-left",
     "incident": "cross",
     "certificate": "diamond",
+    "passed": "diamond",
 }
 DASHES: Final = {
     "ammonia": [1, 3],

@@ -10,11 +10,16 @@ from tanks.rules.charting.inks import INKS, LETTERS, Ink, Theme
 from tanks.rules.charting.lanes import lanes
 from tanks.rules.charting.panels import panel
 
-KEY: Final = (
-    "▽ below detection, at its limit; △ over range; bar: between two colours of a kit. After "
-    "now: dashed line, the forecast's median; band, where eight in ten forecasts lie. Shaded, and "
+_KEY: Final = (
+    "▽ below detection, at its limit; △ over range; bar: between two colours of a kit. {after}: "
+    "dashed line, the forecast's median; band, where eight in ten forecasts lie. Shaded, and "
     "the thin bar in the row “first pass”: eight in ten forecasts; its thick part: half of them. "
     "Dotted level: what a challenge must fall to."
+)
+KEY: Final = _KEY.format(after="After now")
+KEPT_KEY: Final = (
+    _KEY.format(after="After the forecast was made")
+    + " The row “passed”: when the challenge began that first passed."
 )
 WIDTHS_PX: Final = (320, 680, 1040)
 _PAD_PX: Final = 3
