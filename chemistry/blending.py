@@ -99,7 +99,7 @@ def batch(
     weighed_kg = mixed_kg * salt_share(salinity_g_kg) / purity
     fresh_l = (mixed_kg - weighed_kg) / _pure_kg_l(temperature_c)
     within(ADDED, purity=fresh_l)
-    return Batch(salt_g=float(1000 * weighed_kg), fresh_l=float(fresh_l))
+    return Batch(salt_g=1000 * weighed_kg, fresh_l=fresh_l)
 
 
 def batch_salinity_g_kg(

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from chemistry.dilution import LEVEL, check_before_source, check_between
-from chemistry.domain import LITRES, Number, Range, within
+from chemistry.domain import LITRES, Number, Range, plain, within
 
 POURED: Final = Range(name="water poured through", unit="L", low=0.0, high=1e9)
 FLOW: Final = Range(name="flow", unit="L a day", low=1e-6, high=1e9)
@@ -25,7 +25,7 @@ def after_flow_through(
     within(LITRES, volume_l=volume_l)
     within(POURED, poured_l=poured_l)
     left: Number = np.exp(-poured_l / volume_l)
-    return source_level + (level - source_level) * left
+    return source_level + (level - source_level) * plain(left)
 
 
 def flow_through_to_reach_l(
@@ -41,7 +41,7 @@ def flow_through_to_reach_l(
     check_before_source(source_level, target_level)
     shortening = (level - source_level) / (target_level - source_level)
     litres: Number = volume_l * np.log(shortening)
-    return litres
+    return plain(litres)
 
 
 def steady_level_mg_l(*, made_mg_day: Number, flow_l_day: Number, source_mg_l: Number) -> Number:

@@ -88,10 +88,7 @@ class BareGravity:
 def gravity_on(*, salinity_g_kg: float, scale: Scale) -> float:
     """Return what a true instrument of this scale shows in water of its own temperature."""
     water_c, reference_c = WATER_AND_REFERENCE_C[scale]
-    gravity = specific_gravity(
-        salinity_g_kg=salinity_g_kg, water_c=water_c, reference_c=reference_c
-    )
-    return float(gravity)
+    return specific_gravity(salinity_g_kg=salinity_g_kg, water_c=water_c, reference_c=reference_c)
 
 
 def salinity_on(*, specific_gravity: float, scale: Scale) -> float:
@@ -101,10 +98,9 @@ def salinity_on(*, specific_gravity: float, scale: Scale) -> float:
         OutOfRange: no salinity from 0 to 42 shows it.
     """
     water_c, reference_c = WATER_AND_REFERENCE_C[scale]
-    salinity_g_kg = salinity_from_specific_gravity(
+    return salinity_from_specific_gravity(
         specific_gravity=specific_gravity, water_c=water_c, reference_c=reference_c
     )
-    return float(salinity_g_kg)
 
 
 def bare_gravity(*, specific_gravity: float) -> BareGravity:

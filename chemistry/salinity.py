@@ -17,7 +17,7 @@ from chemistry.constants import (
     REFERENCE_SALINITY_PER_PRACTICAL,
     T68_PER_T90,
 )
-from chemistry.domain import Number, OutOfRange, Range, within
+from chemistry.domain import Number, OutOfRange, Range, plain, within
 
 SALINITY: Final = Range(
     name="salinity", unit="g/kg", low=0.0, high=42.0, source="PSS-78 and TEOS-10"
@@ -88,7 +88,7 @@ def conductivity_ms_cm(*, salinity_g_kg: Number, temperature_c: Number) -> Numbe
     within(SALINITY, salinity_g_kg=salinity_g_kg)
     within(TEMPERATURE, temperature_c=temperature_c)
     conductivity: Number = gsw.C_from_SP(salinity_g_kg, temperature_c, 0.0)
-    return conductivity
+    return plain(conductivity)
 
 
 def density_kg_l(*, salinity_g_kg: Number, temperature_c: Number) -> Number:
@@ -134,13 +134,13 @@ def _salinity_at(
     outside = SALINITY.first_outside(salinity_g_kg)
     if outside is not None:
         raise OutOfRange(SALINITY, field=field, value=outside)
-    return salinity_g_kg
+    return plain(salinity_g_kg)
 
 
 def _density_kg_l(salinity_g_kg: Number, temperature_c: Number) -> Number:
     absolute_g_kg = salinity_g_kg * REFERENCE_SALINITY_PER_PRACTICAL
     density_kg_m3: Number = gsw.rho_t_exact(absolute_g_kg, temperature_c, 0.0)
-    return density_kg_m3 / 1000
+    return plain(density_kg_m3) / 1000
 
 
 def _check_gravity(gravity: Number, water_c: Number, pure_kg_l: Number) -> None:
@@ -170,4 +170,4 @@ def _salinity_at_density(wanted_kg_l: Number, temperature_c: Number) -> Number:
     for _ in range(_ROUNDS):
         salinity = salinity + (wanted_kg_l - _density_kg_l(salinity, temperature_c)) * per_kg_l
     answer: Number = np.clip(salinity, SALINITY.low, SALINITY.high)
-    return answer
+    return plain(answer)

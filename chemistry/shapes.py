@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.domain import Number, OutOfRange, Range, within
+from chemistry.domain import Number, OutOfRange, Range, plain, within
 from chemistry.volume import CM3_PER_L, LENGTH
 
 FILLED: Final = Range(name="depth as a share of the diameter", unit="", low=0.0, high=1.0)
@@ -54,7 +54,8 @@ def lying_cylinder_l(*, diameter_cm: Number, length_cm: Number, depth_cm: Number
     above = radius - depth_cm
     angle: Number = np.arccos(above / radius)
     half_chord: Number = np.sqrt(radius**2 - above**2)
-    return length_cm * (radius**2 * angle - above * half_chord) / CM3_PER_L
+    area_cm2 = radius**2 * plain(angle) - above * plain(half_chord)
+    return length_cm * area_cm2 / CM3_PER_L
 
 
 def cone_frustum_l(*, top_cm: Number, bottom_cm: Number, depth_cm: Number) -> Number:

@@ -285,3 +285,16 @@ def test_what_no_sea_water_shows_is_refused() -> None:
         salinity_from_specific_gravity(specific_gravity=0.99, water_c=25, reference_c=25)
     with pytest.raises(OutOfRange):
         practical_salinity(conductivity_ms_cm=80, temperature_c=25)
+
+
+def test_a_number_is_answered_with_a_plain_number() -> None:
+    # What reaches pages is written out: Python's own float, never one of NumPy's.
+    answers = (
+        practical_salinity(conductivity_ms_cm=53.0, temperature_c=25.0),
+        conductivity_ms_cm(salinity_g_kg=35.0, temperature_c=25.0),
+        density_kg_l(salinity_g_kg=35.0, temperature_c=25.0),
+        specific_gravity(salinity_g_kg=35.0, water_c=25.0, reference_c=25.0),
+        salinity_from_specific_gravity(specific_gravity=1.02, water_c=25.0, reference_c=25.0),
+    )
+
+    assert {type(answer) for answer in answers} == {float}
