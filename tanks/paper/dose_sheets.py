@@ -82,7 +82,7 @@ def _measure_out(answer: Answer, dose: CalculatedDose, asked: Asked) -> Iterator
 
 
 def _amount(dose: CalculatedDose) -> str:
-    exact = f"{rounded(dose.exact, _FIGURES)} {unit_label(dose.unit)}"
+    exact = f"{_plain(dose.exact)} {unit_label(dose.unit)}"
     if dose.rounded is None:
         return exact
     return f"{written(dose.rounded)} {dose.unit} (computed {exact})"
@@ -103,7 +103,12 @@ def _used(one: Given) -> str:
         case tuple():
             return f"{len(one.value)} numbers"
     unit = "" if isinstance(one.ask, Choice) else unit_label(one.ask.unit) if one.ask.unit else ""
-    return f"{rounded(one.value, _FIGURES)} {unit}".rstrip()
+    return f"{_plain(one.value)} {unit}".rstrip()
+
+
+def _plain(value: float) -> str:
+    text = rounded(value, _FIGURES)
+    return text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text
 
 
 def origin(one: Given, found: Mapping[str, Filled]) -> str:

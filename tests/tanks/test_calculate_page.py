@@ -1,6 +1,7 @@
 """The calculators' pages: each calculation is a link, filled in from a water or by hand."""
 
 from datetime import timedelta
+from html import unescape
 from typing import Any
 from urllib.parse import urlencode
 
@@ -113,6 +114,20 @@ def test_a_specific_gravity_is_not_taken_for_salinity(house: House) -> None:
 
     assert answer.status_code == 422
     assert "specific gravity" in text(answer)
+
+
+@pytest.mark.parametrize("name", ["tan", "tan_in", "scale"])
+@pytest.mark.parametrize(
+    "junk", ["<b>much</b>", "nan", "1e999", "9" * 500, "\0", "1,000", "0.5 0.5", "⅒", "mg/L"]
+)
+def test_junk_is_a_fault_that_stays_to_be_seen(house: House, name: str, junk: str) -> None:
+    answer = asked(house.ana, **TYPED | {name: junk})
+
+    assert answer.status_code == 422
+    assert "Not calculated yet" in text(answer)
+    assert "<b>" not in text(answer)
+    if name == "tan" and "\0" not in junk:
+        assert unescape(value(answer, "tan")) == junk
 
 
 def test_an_untouched_sheet_is_no_fault(house: House) -> None:

@@ -120,7 +120,7 @@ def test_the_sheet_tells_what_how_much_for_which_water_and_from_where(house: Hou
 
     for words in (
         "Dose sheet",
-        "3.05 g (computed 3.0550 g)",
+        "3.05 g (computed 3.055 g)",
         "S-1 (S-1, A-01) at Kestrel Yard",
         "S-1 300 L by metered fill, 2 h ago; A-01 100 L by metered fill, 2 h ago.",
         "Caution. Keep it away from bleach.",
