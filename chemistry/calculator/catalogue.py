@@ -2,7 +2,16 @@
 
 from typing import Final
 
-from chemistry.calculator import agreement, ammonia, control, detection, doubt, recovery
+from chemistry.calculator import (
+    agreement,
+    ammonia,
+    control,
+    detection,
+    doubt,
+    drift,
+    recovery,
+    shares,
+)
 from chemistry.calculator.given import near
 from chemistry.calculator.terms import Calculation
 from chemistry.calculator.wording import quoted
@@ -14,6 +23,8 @@ CALCULATIONS: Final[tuple[Calculation, ...]] = (
     *recovery.CALCULATIONS,
     *detection.CALCULATIONS,
     *control.CALCULATIONS,
+    *drift.CALCULATIONS,
+    *shares.CALCULATIONS,
 )
 
 _BY_NAME: Final = {calculation.name: calculation for calculation in CALCULATIONS}
