@@ -1,6 +1,7 @@
 """The catalogue on the command line; figures of Emerson et al. 1975 are from its table (found)."""
 
 import json
+import os
 import subprocess
 import sys
 from io import StringIO
@@ -36,9 +37,10 @@ def refused(*words: str) -> str:
     return err.getvalue()
 
 
-def ran(*words: str) -> subprocess.CompletedProcess[str]:
+def ran(*words: str, encoding: str = "utf-8") -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, str(MANAGE), "calculate", *words],
+        env=os.environ | {"PYTHONIOENCODING": encoding},
         capture_output=True,
         text=True,
         timeout=60,
@@ -123,6 +125,13 @@ def test_the_program_itself_needs_no_servers_and_ends_as_it_should() -> None:
     assert list(json.loads(bad.stdout)["faults"]) == ["colour"]
     assert "“colour” is not asked here." in bad.stderr
     assert "Traceback" not in bad.stderr
+
+
+def test_a_terminal_of_few_letters_still_shows_the_figures() -> None:
+    plain = ran(*FRESH, encoding="ascii")
+
+    assert plain.returncode == 0
+    assert "0.050 mg/L as N" in plain.stdout
 
 
 def test_a_reader_who_has_had_enough_causes_no_complaint() -> None:

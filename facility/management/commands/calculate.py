@@ -64,7 +64,7 @@ class Command(BaseCommand):
     def _say(self, plain: Any, text: str, options: dict[str, Any]) -> None:
         shown = json.dumps(plain, indent=1, ensure_ascii=False) if options["json"] else text
         try:
-            self.stdout.write(shown)
+            self.stdout.write(_encodable(shown, self.stdout.encoding))
             self.stdout.flush()
         except BrokenPipeError:
             # Whoever read us has had enough; let the interpreter's last flush go nowhere.
@@ -75,6 +75,11 @@ class Command(BaseCommand):
             self._say({"faults": faults}, "", options)
         self.stderr.write("\n".join(faults.values()))
         raise SystemExit(_BAD_INPUT)
+
+
+def _encodable(text: str, encoding: str | None) -> str:
+    """Return the text with “?” for what a terminal of few letters cannot show."""
+    return text.encode(encoding or "utf-8", "replace").decode(encoding or "utf-8")
 
 
 def _listed() -> str:

@@ -1,12 +1,15 @@
 """What every calculation of the catalogue owes to whoever uses it."""
 
+import importlib
 import inspect
 import json
 import math
+import pkgutil
 import re
 
 import pytest
 
+from chemistry import calculator
 from chemistry.calculator import (
     CALCULATIONS,
     Calculation,
@@ -40,6 +43,16 @@ def test_names_are_unique_and_in_kebab_case() -> None:
 
     assert len(set(names)) == len(names)
     assert [name for name in names if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name)] == []
+
+
+def test_every_calculation_of_every_subject_is_gathered() -> None:
+    modules = [
+        importlib.import_module(f"{calculator.__name__}.{found.name}")
+        for found in pkgutil.iter_modules(calculator.__path__)
+    ]
+    theirs = {one.name for module in modules for one in getattr(module, "CALCULATIONS", ())}
+
+    assert theirs == {one.name for one in CALCULATIONS}
 
 
 @every
