@@ -56,7 +56,7 @@ def _result(answer: Answer, output: Output) -> Result:
     doubt = answer.doubts.get(output.name, 0.0)
     return Result(
         label=output.label,
-        number=rounded(answer.values[output.name], output.figures),
+        number=rounded(answer.values[output.name], output.figures).replace("-", "−"),
         unit=unit_label(output.unit) if output.unit else "",
         doubt=rounded(doubt, _FIGURES) if doubt else "",
     )
