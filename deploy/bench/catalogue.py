@@ -1,0 +1,27 @@
+"""Which benches there are; a new one is a line here."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Final
+
+from deploy.bench.forecasts import forecast_bench
+from deploy.bench.options import Options
+from deploy.bench.tables import forecast_tables
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """A measurement: ``run`` gives plain numbers for JSON, ``shown`` a text for people."""
+
+    question: str
+    run: Callable[[Options], dict[str, Any]]
+    shown: Callable[[dict[str, Any]], str]
+
+
+BENCHES: Final[dict[str, Bench]] = {
+    "forecast": Bench(
+        question="How good are the forecasts of start-ups, beside a rule and a strong peer?",
+        run=forecast_bench,
+        shown=forecast_tables,
+    ),
+}
