@@ -1,11 +1,14 @@
 """Work behind the pages: forecasts made anew after what was logged, and every night."""
 
 import logging
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any, Final
 from uuid import UUID, uuid4
 
 from celery import Task, shared_task
+from django.db import InterfaceError
+from django.db import OperationalError as DatabaseAway
 from kombu.exceptions import OperationalError
 
 from facility.rules.canonical import digest
@@ -13,7 +16,7 @@ from tanks.commands.forecasts import KeepForecast, keep_forecast
 from tanks.models import Cycle, Vessel
 from tanks.queries.cases import case_of
 from tanks.queries.cycles import open_cycle_of, related
-from tanks.rules.forecasting import BadCase, answers_to
+from tanks.rules.forecasting import BadCase, answers_to_all
 
 CHANGES_A_FORECAST: Final = frozenset(
     f"tanks.{deed}"
@@ -35,7 +38,18 @@ CHANGES_A_FORECAST: Final = frozenset(
 _log: Final = logging.getLogger(__name__)
 
 
-@shared_task(name="tanks.refresh-forecast")
+# A database that is being restarted comes back within minutes; what was kept is not made again.
+_RETRIED: Final[dict[str, Any]] = {
+    "autoretry_for": (DatabaseAway, InterfaceError),
+    "retry_backoff": 5,
+    "retry_backoff_max": 300,
+    "max_retries": 8,
+}
+_AT_ONCE: Final = 50
+_FAULTS: Final = (BadCase, ArithmeticError, ValueError)
+
+
+@shared_task(name="tanks.refresh-forecast", **_RETRIED)
 def refresh_forecast(cycle_id: str) -> None:
     """Make the forecast of one open start-up, unless this very case has one."""
     cycle = related(Cycle.objects.filter(ended_at=None)).filter(pk=UUID(cycle_id)).first()
@@ -43,7 +57,7 @@ def refresh_forecast(cycle_id: str) -> None:
         forecast_now(cycle, at=datetime.now(UTC))
 
 
-@shared_task(name="tanks.refresh-forecast-of-water")
+@shared_task(name="tanks.refresh-forecast-of-water", **_RETRIED)
 def refresh_forecast_of_water(vessel_id: str) -> None:
     """Make the forecast of the start-up that runs in this vessel's water, if one does."""
     at = datetime.now(UTC)
@@ -53,11 +67,26 @@ def refresh_forecast_of_water(vessel_id: str) -> None:
         forecast_now(cycle, at=at)
 
 
-@shared_task(name="tanks.refresh-forecasts")
+@shared_task(name="tanks.refresh-forecasts", **_RETRIED)
 def refresh_forecasts() -> None:
-    """Ask for every open start-up's forecast, each as a job of its own."""
-    for cycle_id in Cycle.objects.filter(ended_at=None).order_by("pk").values_list("pk", flat=True):
-        _enqueue(refresh_forecast, str(cycle_id))
+    """Ask for every open start-up's forecast, in jobs of many at once."""
+    rows = Cycle.objects.filter(ended_at=None).order_by("pk").values_list("pk", flat=True)
+    keys = [str(pk) for pk in rows]
+    for first in range(0, len(keys), _AT_ONCE):
+        _enqueue(refresh_batch, " ".join(keys[first : first + _AT_ONCE]))
+
+
+@shared_task(name="tanks.refresh-batch", **_RETRIED)
+def refresh_batch(cycle_ids: str) -> None:
+    """Make the forecasts of several open start-ups at once; if that fails, one job for each."""
+    rows = related(Cycle.objects.filter(ended_at=None, pk__in=map(UUID, cycle_ids.split())))
+    cycles = list(rows.order_by("pk"))
+    try:
+        forecast_together(cycles, at=datetime.now(UTC))
+    except _FAULTS as fault:
+        _log.warning("Start-ups are forecast one by one: %s", fault)
+        for cycle in cycles:
+            _enqueue(refresh_forecast, str(cycle.pk))
 
 
 def follow(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG001 - the socket's form
@@ -71,22 +100,33 @@ def follow(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG00
 
 def forecast_now(cycle: Cycle, *, at: datetime) -> None:
     """Forecast and keep, unless this very case has a forecast."""
-    case = case_of(cycle, at=at)
-    if cycle.forecasts.filter(digest=digest(case)).exists():
-        return
     try:
-        answers = answers_to(case)
+        forecast_together([cycle], at=at)
     except BadCase as fault:
         _log.warning("No forecast of start-up %s: %s", cycle.pk, fault)
-        return
-    command = KeepForecast(
-        id=uuid4(),
-        cycle_id=cycle.pk,
-        case=case,
-        as_planned=answers.as_planned,
-        unbuffered=answers.unbuffered,
-    )
-    keep_forecast(command, by=None, at=at)
+
+
+def forecast_together(cycles: Iterable[Cycle], *, at: datetime, weighs: bool = True) -> None:
+    """Forecast and keep several, in one run; each is kept on its own.
+
+    Raises:
+        BadCase: one of them cannot be forecast; none is kept then.
+    """
+    new = [
+        (cycle, case)
+        for cycle in cycles
+        if not cycle.forecasts.filter(digest=digest(case := case_of(cycle, at=at))).exists()
+    ]
+    answers = list(answers_to_all([case for _, case in new], weighs=weighs))
+    for (cycle, case), answered in zip(new, answers, strict=True):
+        command = KeepForecast(
+            id=uuid4(),
+            cycle_id=cycle.pk,
+            case=case,
+            as_planned=answered.as_planned,
+            unbuffered=answered.unbuffered,
+        )
+        keep_forecast(command, by=None, at=at)
 
 
 def _enqueue(job: Task[[str], None], key: str) -> None:

@@ -60,11 +60,19 @@ def test_standing_ammonia_calls_for_patience() -> None:
 
 def test_dose_shrinks_until_the_cap_is_kept_by_97_in_100() -> None:
     tan = np.full(100, 0.2)
-    tan[:5] = 3.8
+    tan[:5] = 3.6
 
     step = _advised(tan_members=tan)
 
     assert (step.kind, step.amount) == ("dose", 1.0)
+
+
+def test_dose_leaves_room_for_a_water_far_smaller_than_believed() -> None:
+    """4 mg/L-N into 74 % of the water believed is 5.4: over a cap of 5."""
+    case = _record(*_low(tan="<0.05"))
+    strong = replace(case, plan=replace(case.plan, redose_mg_l_n=4.0))
+
+    assert _advised(case=strong, tan_mg_l_n=0.0).amount == 3.5
 
 
 def test_no_dose_at_all_where_even_a_small_one_may_pass_the_cap() -> None:
