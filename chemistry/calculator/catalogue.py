@@ -4,11 +4,19 @@ from typing import Final
 
 from chemistry.calculator import (
     agreement,
+    alkalinity,
     ammonia,
+    buffering,
+    carbonate,
     control,
     detection,
     doubt,
     drift,
+    limits,
+    nitrogen,
+    oxygen,
+    ph_meter,
+    raising_ph,
     recovery,
     shares,
 )
@@ -18,6 +26,14 @@ from chemistry.calculator.wording import quoted
 
 CALCULATIONS: Final[tuple[Calculation, ...]] = (
     *ammonia.CALCULATIONS,
+    *limits.CALCULATIONS,
+    *nitrogen.CALCULATIONS,
+    *oxygen.CALCULATIONS,
+    *alkalinity.CALCULATIONS,
+    *carbonate.CALCULATIONS,
+    *raising_ph.CALCULATIONS,
+    *buffering.CALCULATIONS,
+    *ph_meter.CALCULATIONS,
     *doubt.CALCULATIONS,
     *agreement.CALCULATIONS,
     *recovery.CALCULATIONS,
