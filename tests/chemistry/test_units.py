@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chemistry.units import WrongUnit, magnitude, parse_quantity
+from chemistry.units import WrongKind, WrongUnit, magnitude, parse_quantity
 
 
 @pytest.mark.parametrize(
@@ -61,6 +61,24 @@ def test_a_quantity_is_read_in_the_unit_asked_for(text: str, to: str, expected: 
 def test_what_would_have_to_be_guessed_is_refused(text: str, to: str, says: str) -> None:
     with pytest.raises(WrongUnit, match=says):
         parse_quantity(text, to=to)
+
+
+@pytest.mark.parametrize(
+    ("text", "to", "given_kind", "asked_kind"),
+    [
+        ("78 F", "L", "a temperature", "a volume"),
+        ("2 mg/L", "mg/L as N", "a concentration without a basis", "a concentration of nitrogen"),
+        ("35 g/kg", "mS/cm", "a ratio", "a conductivity"),
+        ("8 meq/L", "g", "an alkalinity", "a weight"),
+    ],
+)
+def test_a_unit_of_another_kind_is_called_by_its_kind(
+    text: str, to: str, given_kind: str, asked_kind: str
+) -> None:
+    with pytest.raises(WrongKind) as refused:
+        parse_quantity(text, to=to)
+
+    assert (refused.value.given_kind, refused.value.asked_kind) == (given_kind, asked_kind)
 
 
 def test_a_number_apart_from_its_unit_is_converted_too() -> None:
