@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
-from chemistry.calculator import Answer
+from chemistry.calculator import CALCULATIONS, Answer, Calculation
 from chemistry.calculator.terms import Choice
 from chemistry.units import WrongUnit, magnitude
 from tanks.rules.dosing import AIMS, measurable
@@ -46,9 +46,22 @@ def calculated_dose(answer: Answer) -> CalculatedDose | None:
     )
 
 
+def calculations_for(purpose: str) -> tuple[Calculation, ...]:
+    """Return the calculations whose amount serves this purpose."""
+    return tuple(
+        entry
+        for entry in CALCULATIONS
+        if entry.doses and _code(entry.doses.substance) in AIMS[purpose].substances
+    )
+
+
 def _purpose(substance: str) -> str:
-    code = substance.upper().replace(" ", "_")
+    code = _code(substance)
     return next((name for name, aim in AIMS.items() if code in aim.substances), "")
+
+
+def _code(substance: str) -> str:
+    return substance.upper().replace(" ", "_")
 
 
 def _target(answer: Answer, rise: str, purpose: str) -> float | None:

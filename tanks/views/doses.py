@@ -21,6 +21,7 @@ from tanks.queries.dosing import dosed_close_by
 from tanks.queries.policies import chlorine_limit_mg_l, policy_at
 from tanks.queries.readings import latest_in
 from tanks.queries.waters import Water, water_of
+from tanks.rules.dosed import calculations_for
 from tanks.rules.dosing import AIMS, same_effect
 from tanks.views.found import vessel_of
 from tanks.views.previews import Found, preview
@@ -83,6 +84,7 @@ def _page(
         "has_products": sheet.fields["product"].initial is not None,
         "preview": found,
         "chlorine": _chlorine_left(water, sheet.purpose),
+        "calculations": calculations_for(sheet.purpose),
         "close_by": dosed_close_by(water, purpose=sheet.purpose),
         "latest": latest_doses(water),
         "now": timezone.now(),

@@ -4,10 +4,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import timedelta
 from io import BytesIO
-from typing import Final
+from typing import Any, Final
+from urllib.parse import parse_qs, urlsplit
 
 import pypdf
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from chemistry.calculator import Answer, answer
 from chemistry.calculator.inputs import VOLUME
@@ -22,6 +25,7 @@ from chemistry.calculator.terms import (
 )
 from chemistry.domain import CONCENTRATION
 from chemistry.dosing import ammonium_chloride_g
+from facility.models import Entry, Person
 from facility.paper.draw import draw
 from tanks.models import Vessel
 from tanks.paper.dose_sheets import Asked, dose_sheet_of
@@ -30,6 +34,7 @@ from tanks.queries.waters import water_of
 from tanks.rules.dosed import calculated_dose
 from tests.cast import NOON, House
 from tests.tanks.estate import measured, opened, system_of, vessel_of
+from tests.tanks.shelf import shelved
 
 
 def _salt(*, volume: float, rise: float) -> Worked:
@@ -132,6 +137,79 @@ def test_the_sheet_tells_what_how_much_for_which_water_and_from_where(house: Hou
     ):
         assert words in text
     assert "digest" not in text
+
+
+BICARBONATE: Final = {"rise": "1", "rise_in": "meq/L", "volume": "400"}
+
+
+def asked(by: Person, page: str, **query: str) -> Any:
+    client = Client()
+    client.force_login(by)
+    return client.get(reverse(f"tanks:{page}", args=["bicarbonate-dose"]), query)
+
+
+def test_an_answer_leads_to_its_paper_and_to_the_log(house: House) -> None:
+    tank = vessel_of(house)
+    measured(house, tank, litres="400")
+    before = Entry.objects.count()
+
+    page = asked(house.ana, "calculate", **BICARBONATE, water=str(tank.pk)).content.decode()
+    pdf = asked(house.ana, "dose-sheet", **BICARBONATE, water=str(tank.pk))
+
+    # 0.4 eq x 84.007 g/mol of NaHCO3 = 33.6 g (CIAAW weights).
+    log = f"{reverse('tanks:log-dose', args=[tank.pk])}?purpose=ALKALINITY&amp;target=1"
+    assert log in page
+    assert "dose-sheet.pdf?water=" in page
+    assert pdf.headers["Content-Type"] == "application/pdf"
+    text = pypdf.PdfReader(BytesIO(pdf.content)).pages[0].extract_text()
+    assert "33.6 g (computed 33.6" in text
+    assert "A-01 400 L by metered fill" in " ".join(text.split())
+    assert Entry.objects.count() == before
+
+
+def test_the_log_of_doses_takes_the_target_and_leads_back(house: House) -> None:
+    tank = vessel_of(house)
+    measured(house, tank, litres="400")
+    shelved(house, substance="SODIUM_BICARBONATE")
+    client = Client()
+    client.force_login(house.ana)
+
+    answer = client.get(
+        reverse("tanks:log-dose", args=[tank.pk]), {"purpose": "ALKALINITY", "target": "1"}
+    )
+
+    page = answer.content.decode()
+    assert "Measure out <span>33.6" in page
+    assert f"{reverse('tanks:calculate', args=['raise-ph'])}?water={tank.pk}" in page
+
+
+def test_one_who_may_not_dose_prints_but_is_not_led_to_the_log(house: House) -> None:
+    tank = vessel_of(house)
+    measured(house, tank, litres="400")
+
+    page = asked(house.hale, "calculate", **BICARBONATE, water=str(tank.pk)).content.decode()
+
+    assert reverse("tanks:log-dose", args=[tank.pk]) not in page
+    assert "dose-sheet.pdf" in page
+
+
+@pytest.mark.parametrize("wrong", [{"rise": "much"}, {"rise": "0"}, {"volume": ""}])
+def test_what_cannot_be_measured_out_leads_back_to_its_page(
+    house: House, wrong: dict[str, str]
+) -> None:
+    answer = asked(house.ana, "dose-sheet", **BICARBONATE | wrong)
+
+    assert answer.status_code == 303
+    back = urlsplit(answer.headers["Location"])
+    assert back.path == reverse("tanks:calculate", args=["bicarbonate-dose"])
+    assert parse_qs(back.query).get("rise", [""])[0] == (BICARBONATE | wrong)["rise"]
+
+
+def test_a_stranger_prints_no_sheet_for_this_water(house: House) -> None:
+    tank = vessel_of(house)
+
+    assert asked(house.bo, "dose-sheet", **BICARBONATE, water=str(tank.pk)).status_code == 404
+    assert asked(house.bo, "dose-sheet", **BICARBONATE).status_code == 200
 
 
 def test_a_volume_typed_over_is_told_as_typed(house: House) -> None:
