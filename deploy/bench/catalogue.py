@@ -6,6 +6,8 @@ from typing import Any, Final
 
 from deploy.bench.forecasts import forecast_bench
 from deploy.bench.options import Options
+from deploy.bench.speed import speed_bench
+from deploy.bench.speed_lines import speed_lines
 from deploy.bench.tables import forecast_tables
 
 
@@ -23,5 +25,10 @@ BENCHES: Final[dict[str, Bench]] = {
         question="How good are the forecasts of start-ups, beside a rule and a strong peer?",
         run=forecast_bench,
         shown=forecast_tables,
+    ),
+    "speed": Bench(
+        question="How long do the heavy parts take, and beside what?",
+        run=speed_bench,
+        shown=speed_lines,
     ),
 }
