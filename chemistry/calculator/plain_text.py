@@ -14,7 +14,7 @@ from chemistry.calculator.terms import (
     offered,
     unit_words,
 )
-from chemistry.calculator.wording import listed, rounded
+from chemistry.calculator.wording import listed, mid_sentence, rounded
 
 _DOUBT_FIGURES: Final = 2
 
@@ -109,7 +109,7 @@ def _moves(answer: Answer) -> Iterator[str]:
     main = answer.calculation.outputs[0]
     for one in answer.sensitivity:
         if moved := _moved(one, main):
-            yield f"{one.ask.label} by {shown_doubt(one)}: {main.label.lower()} {moved}"
+            yield f"{one.ask.label} by {shown_doubt(one)}: {mid_sentence(main.label)} {moved}"
 
 
 def _moved(influence: Influence, output: Output) -> str:

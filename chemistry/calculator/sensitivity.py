@@ -8,12 +8,15 @@ independent inputs).
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final, TypeAlias
 
 from chemistry.calculator.given import BadInput
 from chemistry.calculator.solving import solved
 from chemistry.calculator.terms import Calculation, Doubt, Input, Value
 
-Changes = Mapping[str, float]
+Changes: TypeAlias = Mapping[str, float]
+
+_ROUNDING: Final = 1e-12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +87,14 @@ def _changes(
         worked = solved(calculation, {**values, ask.name: moved})
     except BadInput:
         return None
-    return {name: worked.values[name] - answer[name] for name in answer if name in worked.values}
+    return {
+        name: _change(answer[name], worked.values[name]) for name in answer if name in worked.values
+    }
+
+
+def _change(before: float, after: float) -> float:
+    """Return the change, or nothing where only the last bits of the arithmetic moved."""
+    return 0.0 if math.isclose(before, after, rel_tol=_ROUNDING) else after - before
 
 
 def _spread(influence: Influence, output: str) -> float:

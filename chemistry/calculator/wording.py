@@ -31,5 +31,15 @@ def rounded(value: float, figures: int) -> str:
         return "0"
     if not _TINY <= abs(value) < _HUGE:
         return f"{value:.{figures}g}"
-    decimals = max(0, figures - 1 - math.floor(math.log10(abs(value))))
-    return f"{value:.{decimals}f}"
+    decimals = _decimals(value, figures)
+    # 0.0996 to two figures is 0.10, not 0.100.
+    return f"{value:.{_decimals(round(value, decimals), figures)}f}"
+
+
+def mid_sentence(label: str) -> str:
+    """Return the label as it stands inside a sentence; pH and NH3 keep their letters."""
+    return label[:1].lower() + label[1:] if label[1:2].islower() else label
+
+
+def _decimals(value: float, figures: int) -> int:
+    return max(0, figures - 1 - math.floor(math.log10(abs(value)))) if value else 0

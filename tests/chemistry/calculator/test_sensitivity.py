@@ -50,6 +50,15 @@ def test_where_the_formula_ends_one_side_is_unknown_and_the_other_counts() -> No
     assert made.doubts["nh3"] >= abs(of_warmth.down["nh3"])
 
 
+def test_what_does_not_matter_moves_nothing_at_all() -> None:
+    # The share does not depend on how much ammonia there is; rounding must not say it does.
+    made = answer(calculation("unionised-ammonia"), FRESH | {"tan": "0.7 mg/L as N"})
+    of_tan = next(one for one in made.sensitivity if one.ask.name == "tan")
+
+    assert of_tan.up is not None
+    assert of_tan.up["fraction"] == 0.0
+
+
 def test_a_calculation_without_doubts_claims_none() -> None:
     asked = calculation("duplicates")
     made = answer(asked, examples(asked))
