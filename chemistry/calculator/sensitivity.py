@@ -98,9 +98,9 @@ def _change(before: float, after: float) -> float:
 
 
 def _spread(influence: Influence, output: str) -> float:
-    """Return half the distance between both sides; one side's when the other is missing."""
+    """Return half the distance between both sides; one side's where the other cannot move."""
     up = (influence.up or {}).get(output)
     down = (influence.down or {}).get(output)
-    if up is None or down is None:
+    if not up or not down:
         return abs(up or down or 0.0)
     return abs(up - down) / 2

@@ -38,7 +38,9 @@ def test_a_doubt_past_the_end_of_a_range_stops_at_it() -> None:
     of_ph = next(one for one in made.sensitivity if one.ask.name == "ph")
 
     assert of_ph.up is not None
+    assert of_ph.down is not None
     assert of_ph.up["nh3"] == 0.0
+    assert made.doubts["nh3"] > abs(of_ph.down["nh3"])
 
 
 def test_where_the_formula_ends_one_side_is_unknown_and_the_other_counts() -> None:
