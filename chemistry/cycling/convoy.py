@@ -15,6 +15,7 @@ from chemistry.cycling.arrays import (
     Reals,
     Truths,
     Whole,
+    columns,
 )
 from chemistry.cycling.challenge import Challenge, challenge
 from chemistry.cycling.course import Course, conditions_ahead
@@ -98,12 +99,12 @@ class Convoy:
         return convoy
 
 
-def _chosen(columns: Any, chosen: Truths | Whole) -> dict[str, Any]:
+def _chosen(of: Any, chosen: Truths | Whole) -> dict[str, Any]:
     """Return every field of a dataclass for the chosen columns only."""
     return {
-        one.name: value[..., chosen] if isinstance(value, np.ndarray) else value.of(chosen)
-        for one in fields(columns)
-        for value in [getattr(columns, one.name)]
+        one.name: columns(value, chosen) if isinstance(value, np.ndarray) else value.of(chosen)
+        for one in fields(of)
+        for value in [getattr(of, one.name)]
     }
 
 

@@ -17,11 +17,15 @@ from chemistry.cycling.priors import NAMES
 
 _DIFFERENCE: Final = 1e-3
 _DAMPINGS: Final = (0.0, 2.0, 20.0)
-_FIRST_GUESS: Final = 1
+_FIRST_GUESS: Final = 0
 _STARTS: Final = ((0.0, 0.0), (1.0, 1.0), (-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0))
 _KEPT_STARTS: Final = 2
 _ROUNDS: Final = 16
-_ENOUGH: Final = 0.01
+_ENOUGH: Final = 0.03
+_PROMISING: Final = 0.1
+_WARY_TIMES: Final = 100.0
+_HOPED_TIMES: Final = 3.0
+_SAME_SD: Final = 0.3
 _FARTHEST: Final = 5.0
 
 
@@ -38,7 +42,7 @@ class Chains:
     """Points on the way down: (parameters, chains), with cost, slope and curvature there.
 
     One that is not ``known`` has moved to where its slope has yet to be found, and has none;
-    one that is ``still`` moves no more.
+    one that ``is_wary`` was promised a gain and found none; one ``still`` moves no more.
     """
 
     at: Floats
@@ -48,6 +52,7 @@ class Chains:
     curvature: Floats
     guess: Whole
     known: Truths
+    is_wary: Truths
     still: Truths
 
     def of(self, which: Whole | Truths) -> "Chains":
@@ -59,6 +64,7 @@ class Chains:
             curvature=self.curvature[which],
             guess=self.guess[which],
             known=self.known[which],
+            is_wary=self.is_wary[which],
             still=self.still[which],
         )
 
@@ -72,7 +78,7 @@ def descended(stories: int) -> Descent:
     for turn in range(_ROUNDS):
         moved = yield from _round(chains.of(~chains.still))
         chains = _joined(chains.of(chains.still), moved)
-        if turn == 1:
+        if turn:
             chains = _pruned(chains)
         if chains.still.all():
             break
@@ -91,6 +97,7 @@ def _started(stories: int) -> Chains:
         curvature=np.tile(np.eye(parameters), (count, 1, 1)),
         guess=np.full(count, _FIRST_GUESS),
         known=np.zeros(count, dtype=np.bool_),
+        is_wary=np.zeros(count, dtype=np.bool_),
         still=np.zeros(count, dtype=np.bool_),
     )
 
@@ -123,7 +130,8 @@ def _stories(of_chains: Whole) -> Whole:
 
 def _tried(chains: Chains, damping: float) -> Floats:
     """Return where each chain would step; one without a slope stays."""
-    damped = chains.curvature + damping * np.eye(len(chains.at))
+    dampings = np.where(chains.is_wary, _WARY_TIMES * (1.0 + damping), damping)
+    damped = chains.curvature + dampings[:, None, None] * np.eye(len(chains.at))
     leap = np.linalg.solve(damped, chains.slope[:, :, None])[:, :, 0]
     return np.clip(chains.at - leap.T, -_FARTHEST, _FARTHEST)
 
@@ -157,8 +165,16 @@ def _moved(chains: Chains, found: Chains, tries: Floats, costs: Floats) -> Chain
         curvature=_either(learns, found.curvature, chains.curvature),
         guess=np.where(gains, best, chains.guess),
         known=learns | ~gains,
-        still=chains.known & ~gains,
+        is_wary=chains.known & ~gains,
+        still=chains.known & ~gains & (chains.is_wary | (_promised(chains) < _PROMISING)),
     )
+
+
+def _promised(chains: Chains) -> Floats:
+    """Return what the full step would gain if cost were as curved all the way."""
+    leap = np.linalg.solve(chains.curvature, chains.slope[:, :, None])[:, :, 0]
+    promised: Floats = (chains.slope * leap).sum(axis=1)
+    return promised
 
 
 def _either(chosen: Truths, one: Floats, other: Floats) -> Floats:
@@ -174,14 +190,20 @@ def _joined(first: Chains, second: Chains) -> Chains:
         curvature=np.concatenate([first.curvature, second.curvature]),
         guess=np.concatenate([first.guess, second.guess]),
         known=np.concatenate([first.known, second.known]),
+        is_wary=np.concatenate([first.is_wary, second.is_wary]),
         still=np.concatenate([first.still, second.still]),
     )
 
 
 def _pruned(chains: Chains) -> Chains:
-    order = np.lexsort((chains.cost, chains.story))
-    rank = np.arange(len(order)) - np.searchsorted(chains.story[order], chains.story[order])
-    return chains.of(order[rank < _KEPT_STARTS])
+    """Keep the best two chains of each story, and the second only if it may yet be the first."""
+    ranked = chains.of(np.lexsort((chains.cost, chains.story)))
+    first = np.searchsorted(ranked.story, ranked.story)
+    rank = np.arange(len(first)) - first
+    behind = ranked.cost - ranked.cost[first]
+    apart = np.linalg.norm(ranked.at - ranked.at[:, first], axis=0)
+    hopes = ~ranked.known | (behind <= _HOPED_TIMES * _promised(ranked))
+    return ranked.of((rank == 0) | ((rank < _KEPT_STARTS) & hopes & (apart > _SAME_SD)))
 
 
 def _best_per_story(chains: Chains) -> Chains:

@@ -25,7 +25,7 @@ from chemistry.cycling.model import Conditions, joined
 from chemistry.cycling.priors import BACKGROUND_MG_L_D
 from chemistry.cycling.timeline import Stop, Timeline
 
-_WIDEST: Final = 8192  # columns at once: fewer leave NumPy calling, more leave the cache
+_WIDEST: Final = 16384  # columns at once: fewer leave NumPy calling, more leave the cache
 _EARLY_H: Final = 12.0
 
 

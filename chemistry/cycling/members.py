@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import Floats, Truths, Whole
+from chemistry.cycling.arrays import Floats, Truths, Whole, columns
 from chemistry.cycling.model import Kinetics
 from chemistry.cycling.priors import NAMES
 
@@ -34,7 +34,7 @@ class Members:
         """Return only the members chosen by a mask."""
         return Members(
             kinetics=self.kinetics.of(chosen),
-            seed_mg_l_d=self.seed_mg_l_d[:, chosen],
+            seed_mg_l_d=columns(self.seed_mg_l_d, chosen),
             inoculation=self.inoculation[chosen],
             survival=self.survival[chosen],
             alkalinity_meq_l=self.alkalinity_meq_l[chosen],

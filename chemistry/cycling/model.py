@@ -27,6 +27,7 @@ from chemistry.cycling.arrays import (
     Reals,
     Truths,
     Whole,
+    columns,
 )
 
 HYDROGEN_AT_PH_6_4: Final = 10.0**1.6  # hydrogen ion in 1e-8 mol/L throughout this module
@@ -57,7 +58,9 @@ class Kinetics:
 
     def of(self, members: Truths | Whole | slice) -> "Kinetics":
         """Return only the members chosen."""
-        return Kinetics(**{row.name: getattr(self, row.name)[..., members] for row in fields(self)})
+        return Kinetics(
+            **{row.name: columns(getattr(self, row.name), members) for row in fields(self)}
+        )
 
     def cast(self, precision: Precision) -> "Kinetics":
         return Kinetics(
@@ -69,7 +72,9 @@ def joined(several: Sequence[Kinetics]) -> Kinetics:
     """Return the members of several ensembles side by side."""
     return Kinetics(
         **{
-            row.name: np.concatenate([getattr(one, row.name) for one in several], axis=-1)
+            row.name: np.ascontiguousarray(
+                np.concatenate([getattr(one, row.name) for one in several], axis=-1)
+            )
             for row in fields(Kinetics)
         }
     )
@@ -105,7 +110,7 @@ class Conditions:
 
     def of(self, chosen: Truths | Whole) -> "Conditions":
         return Conditions(
-            **{row.name: getattr(self, row.name)[..., chosen] for row in fields(self)}
+            **{row.name: columns(getattr(self, row.name), chosen) for row in fields(self)}
         )
 
 

@@ -11,14 +11,14 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import ALKALINITY, HOURS_PER_DAY, TAN, Floats, Reals, Whole
+from chemistry.cycling.arrays import ALKALINITY, HOURS_PER_DAY, TAN, Floats, Reals, Whole, columns
 from chemistry.cycling.challenge import could_pass, scores, unmoved_score
 from chemistry.cycling.convoy import Convoy
 from chemistry.cycling.course import Rhythm
 from chemistry.cycling.integrator import FORECAST_STEP_H, advance
 
 _WEEK: Final = 7
-_WIDEST: Final = 8192
+_WIDEST: Final = 16384
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +26,7 @@ class _Summons:
     """Columns whose challenge begins on a day of the week, and their state then."""
 
     day: int
-    columns: Whole
+    asked: Whole
     state: Reals
 
 
@@ -69,8 +69,8 @@ class Passage:
         able = could_pass(
             convoy.state, kinetics=convoy.kinetics, at=convoy.steady, asked=convoy.asked
         )
-        columns = np.flatnonzero(able & ~convoy.proof.is_ready)
-        self._summons.append(_Summons(day=day, columns=columns, state=convoy.state[:, columns]))
+        asked = np.flatnonzero(able & ~convoy.proof.is_ready)
+        self._summons.append(_Summons(day=day, asked=asked, state=columns(convoy.state, asked)))
 
     def _check(self, day: int, *, is_first: bool) -> None:
         convoy = self._convoy
@@ -82,8 +82,8 @@ class Passage:
             self._convoy = convoy.with_twins_of(parents, members=self._members)
             self._forks.append((day, parents))
             self.has_twin[convoy.place[parents]] = True
-        columns = np.flatnonzero(low)
-        self._convoy.state[ALKALINITY, columns] += orders.alkalinity_step[columns]
+        buffering = np.flatnonzero(low)
+        self._convoy.state[ALKALINITY, buffering] += orders.alkalinity_step[buffering]
 
     def _pass(self, count: int, hours: float, day: int) -> None:
         at = self._convoy.steady.over(hours)
@@ -97,7 +97,7 @@ class Passage:
         convoy = self._convoy
         daily = np.tile(unmoved_score(convoy.asked), (_WEEK, 1))
         for summons, score in zip(self._summons, self._challenged(), strict=True):
-            daily[summons.day - first, summons.columns] = score
+            daily[summons.day - first, summons.asked] = score
         twin = convoy.width - sum(len(parents) for _, parents in self._forks)
         for day, parents in self._forks:
             daily[: day - first + 1, twin : twin + len(parents)] = daily[: day - first + 1, parents]
@@ -110,22 +110,22 @@ class Passage:
 
     def _challenged(self) -> Iterator[Floats]:
         """Return the scores of each summons of the week."""
-        columns = np.concatenate([summons.columns for summons in self._summons])
+        asked = np.concatenate([summons.asked for summons in self._summons])
         state = np.concatenate([summons.state for summons in self._summons], axis=1)
         found = [
-            self._scored(state[:, piece : piece + _WIDEST], columns[piece : piece + _WIDEST])
-            for piece in range(0, len(columns), _WIDEST)
+            self._scored(state[:, piece : piece + _WIDEST], asked[piece : piece + _WIDEST])
+            for piece in range(0, len(asked), _WIDEST)
         ]
-        ends = np.cumsum([len(summons.columns) for summons in self._summons])
+        ends = np.cumsum([len(summons.asked) for summons in self._summons])
         return iter(np.split(np.concatenate([*found, np.empty(0)]), ends[:-1]))
 
-    def _scored(self, state: Reals, columns: Whole) -> Floats:
+    def _scored(self, state: Reals, asked: Whole) -> Floats:
         convoy = self._convoy
         return scores(
             state,
-            kinetics=convoy.kinetics.of(columns),
-            at=convoy.steady.of(columns),
-            asked=convoy.asked.of(columns),
+            kinetics=convoy.kinetics.of(asked),
+            at=convoy.steady.of(asked),
+            asked=convoy.asked.of(asked),
         )
 
     def _let_go(self, next_day: int) -> None:

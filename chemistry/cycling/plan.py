@@ -14,7 +14,7 @@ from chemistry.cycling.course import Course
 from chemistry.cycling.members import Members
 from chemistry.cycling.passage import Passage
 
-_WIDEST: Final = 8192  # columns at once: fewer leave NumPy calling, more leave the cache
+_WIDEST: Final = 16384  # columns at once: fewer leave NumPy calling, more leave the cache
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
