@@ -19,6 +19,7 @@ from chemistry.alkalinity import (
     MG_L_CACO3_PER_GRAIN_PER_US_GALLON,
     MG_L_CACO3_PER_MEQ_L,
 )
+from chemistry.constants import DICHLORINE_G_MOL, MONOCHLORAMINE_G_MOL
 from chemistry.nitrogen import G_PER_G_N, UMOL_PER_MG_N, Basis
 
 
@@ -45,6 +46,8 @@ _DEFINITIONS: Final = (
     f"clark_degree = {MG_L_CACO3_PER_CLARK_DEGREE!r} * milligram_caco3 / liter",
     f"grain_degree = {MG_L_CACO3_PER_GRAIN_PER_US_GALLON!r} * milligram_caco3 / liter",
     "gram_as_n = [nitrogen] = g_N",
+    "gram_as_cl2 = [chlorine] = g_Cl2",
+    f"gram_as_nh2cl = {DICHLORINE_G_MOL / MONOCHLORAMINE_G_MOL!r} * gram_as_cl2 = g_NH2Cl",
     f"mole_as_n = {1e3 / UMOL_PER_MG_N!r} * gram_as_n = mol_N",
     *(
         f"gram_as_{basis.lower()} = {1 / factor!r} * gram_as_n = g_{basis}"
@@ -128,6 +131,12 @@ _PHRASES: Final = {
         for as_ in ("as ", "")
     },
     **{
+        f"{weight}/l {as_}{basis.lower()}": f"{prefix}g_{basis}/liter"
+        for weight, prefix in (("mg", "m"), ("µg", "µ"), ("ug", "µ"))
+        for basis in ("Cl2", "NH2Cl")
+        for as_ in ("as ", "")
+    },
+    **{
         f"{amount}/l {as_}n": f"{prefix}mol_N/liter"
         for amount, prefix in (("mmol", "m"), ("µmol", "µ"), ("umol", "µ"))
         for as_ in ("as ", "")
@@ -141,6 +150,7 @@ _KINDS: Final = (
     ("meter**2", "an area"),
     ("gram/liter", "a concentration without a basis"),
     ("g_N/liter", "a concentration of nitrogen"),
+    ("g_Cl2/liter", "a concentration of chlorine"),
     ("eq/liter", "an alkalinity"),
     ("equivalent", "an amount of alkalinity"),
     ("mole", "an amount of substance"),

@@ -104,3 +104,14 @@ def test_gallons_turned_into_litres_and_back_are_the_same(litres: float) -> None
     there = magnitude(litres, "L", to="gal_imp")
 
     assert magnitude(there, "gal_imp", to="L") == pytest.approx(litres, rel=1e-12)
+
+
+def test_chloramine_as_itself_is_a_third_more_as_chlorine() -> None:
+    # Tests report chloramine as Cl2; counting it as NH2Cl is a factor 70.90/51.47 = 1.38 off.
+    assert magnitude(1.0, "mg/L as NH2Cl", to="mg/L as Cl2") == pytest.approx(1.3774, abs=1e-4)
+    assert magnitude(19, "µg/L as Cl2", to="mg/L as Cl2") == pytest.approx(0.019)
+
+
+def test_chlorine_without_its_basis_is_refused() -> None:
+    with pytest.raises(WrongUnit):
+        magnitude(1.0, "mg/L", to="mg/L as Cl2")
