@@ -11,7 +11,7 @@ from chemistry.domain import OutOfRange
 from chemistry.ph_scales import PhScale
 from chemistry.units import WrongUnit, magnitude
 from facility.models import Person, Site
-from facility.rules.wording import age, written
+from facility.rules.wording import age, day_and_time, written
 from tanks.models import Reading
 from tanks.queries.dosing import middle
 from tanks.queries.estate import volumes
@@ -126,8 +126,10 @@ def _from_reading(ask: Input, reading: Reading, ground: _Ground) -> Filled:
 
 def _says(reading: Reading, told: Measured, water: Water) -> str:
     elsewhere = "" if reading.vessel_id == water.anchor.pk else f" in {reading.vessel.code}"
-    when = age(reading.happened_at, now=water.at)
-    return f"Read {told.text}{elsewhere} {when}, {reading.method}, {reading.by.full_name}."
+    how_old = age(reading.happened_at, now=water.at)
+    when = day_and_time(reading.happened_at, zone=water.anchor.site.zone)
+    known = f"{reading.method}, {reading.by.full_name}"
+    return f"Read {told.text}{elsewhere} {how_old}, {when}; {known}."
 
 
 def _number(

@@ -45,6 +45,7 @@ def test_a_keeper_calculates_with_a_water_and_sees_the_answer_follow(
     phone.get_by_label("pH", exact=True).fill("9.2444")
     expect(result).to_have_text("0.25 mg/L as N")
     expect(result).to_be_in_viewport()
+    assert low_controls(phone) == []
     expect(phone.get_by_role("region", name="Working")).to_contain_text("9.2444")
 
     phone.get_by_label("pH", exact=True).fill("nine")
@@ -57,3 +58,14 @@ def test_a_keeper_calculates_with_a_water_and_sees_the_answer_follow(
     phone.get_by_role("button", name="Fill in").tap()
     expect(result).to_have_text("0.041 mg/L as N")
     assert Entry.objects.count() == before
+
+
+def low_controls(page: Page) -> list[str]:
+    """Controls a wet thumb could miss: lower than the 48 px of the house."""
+    found: list[str] = page.evaluate(
+        """() => [...document.querySelectorAll(
+            "main input.big, main select, main textarea, main .button, main .chip, main .tap"
+        )].filter(one => one.offsetParent && one.getBoundingClientRect().height < 47.9)
+          .map(one => one.outerHTML.slice(0, 90))"""
+    )
+    return found

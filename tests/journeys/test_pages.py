@@ -73,6 +73,7 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"/waters/{known.vessel.pk}/gate/",
         f"/calculators/?water={known.vessel.pk}",
         f"/calculators/unionised-ammonia/?water={known.vessel.pk}",
+        f"/calculators/bicarbonate-dose/?rise=1+meq/L&volume=400&water={known.vessel.pk}",
         "/ledger/",
         "/labels/",
         "/shelf/",

@@ -176,7 +176,8 @@ def test_a_water_fills_in_its_volume_and_readings(house: House, tank: Vessel) ->
     answer = asked(house.ana, water=str(tank.pk))
 
     assert result(answer) == ANSWER
-    assert "Read 0.5 mg/L as N 60 min ago, Kit for TAN, Ana Quill." in text(answer)
+    assert "Read 0.5 mg/L as N 60 min ago, " in text(answer)
+    assert "; Kit for TAN, Ana Quill." in text(answer)
     assert "The scale of the pH reading." in text(answer)
     assert "counts as fresh" not in text(answer)
 
