@@ -44,7 +44,7 @@ class _Scored:
 
 def scored_days(told: Sequence[Told], *, memory: Memory) -> list[Row]:
     """Return one row for each scored day."""
-    return [_row(day, _scored(_of_day(told, day), memory)) for day in SCORED_DAYS]
+    return [_row(day, _of_day(told, day), memory) for day in SCORED_DAYS]
 
 
 def subgroups(told: Sequence[Told], *, memory: Memory) -> list[Row]:
@@ -78,12 +78,12 @@ def _grouped(told: Sequence[Told]) -> Iterator[tuple[str, str, list[Told]]]:
 
 def _scored(told: Sequence[Told], memory: Memory) -> _Scored:
     truth = np.array([true_days(one.start_up) for one in told])
-    ours = np.array([one.quantiles_d for one in told]).reshape(len(told), -1)
+    ours = np.array([one.quantiles_d for one in told])
     return _Scored(
         truth=truth,
         is_ready=np.array([one.start_up.ready_at_h is not None for one in told], dtype=np.float64),
         ours=ours,
-        ours_crps=crps_of_quantiles(ours, truth) if len(told) else truth,
+        ours_crps=crps_of_quantiles(ours, truth),
         peer=np.array([memory.quantiles(one.start_up, day=one.day) for one in told]),
         peer_crps=np.array(
             [
@@ -96,9 +96,10 @@ def _scored(told: Sequence[Told], memory: Memory) -> _Scored:
     )
 
 
-def _row(day: int, scored: _Scored) -> Row:
-    if not len(scored.truth):
+def _row(day: int, told: Sequence[Told], memory: Memory) -> Row:
+    if not told:
         return {"day": day, "n": 0}
+    scored = _scored(told, memory)
     ready = scored.is_ready > 0.0
     return {
         "day": day,

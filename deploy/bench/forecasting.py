@@ -15,7 +15,6 @@ from deploy.bench.startups.arrays import Floats
 SCORED_DAYS: Final = (3, 5, 7, 10, 14, 21, 28, 35)
 ALARM_DAYS: Final = (3, 4, 5, 6, 7, 8, 10, 12, 14, 17, 20, 24, 28, 32)
 ALL_DAYS: Final = tuple(sorted({*SCORED_DAYS, *ALARM_DAYS}))
-_AT_ONCE: Final = 120
 _TIMED_ALONE: Final = 24
 _LEVEL_NAMES: Final = ("p05", "p10", "p25", "p50", "p75", "p90", "p95")
 
@@ -48,7 +47,7 @@ class Pace:
 
 
 def told_forecasts(
-    start_ups: Sequence[StartUp], *, days: Sequence[int] = ALL_DAYS, members: int
+    start_ups: Sequence[StartUp], *, days: Sequence[int] = ALL_DAYS, members: int, workers: int = 1
 ) -> tuple[list[Told], Pace]:
     """Forecast each start-up at each of ``days`` that finds it not ready."""
     wanted = [
@@ -56,20 +55,13 @@ def told_forecasts(
     ]
     cases = [read_case(start_up.text_at(day)) for start_up, day in wanted]
     began_s = time.perf_counter()
-    made = _batched(cases, members=members)
+    made = forecast_cases(cases, members=members, workers=workers)
     batched_s = (time.perf_counter() - began_s) / max(len(cases), 1)
     found = [
         Told(start_up=start_up, day=day, case=case, forecast=forecast)
         for (start_up, day), case, forecast in zip(wanted, cases, made, strict=True)
     ]
     return found, _pace(cases, members=members, batched_s=batched_s)
-
-
-def _batched(cases: Sequence[Case], *, members: int) -> list[Forecast]:
-    made: list[Forecast] = []
-    for first in range(0, len(cases), _AT_ONCE):
-        made += forecast_cases(cases[first : first + _AT_ONCE], members=members)
-    return made
 
 
 def _pace(cases: Sequence[Case], *, members: int, batched_s: float) -> Pace:

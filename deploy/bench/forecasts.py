@@ -21,7 +21,7 @@ def forecast_bench(options: Options) -> Row:
     """Return all scores of one run as plain numbers, ready for JSON."""
     start_ups = simulate(options.seed, options.cycles)
     memory = memory_of(simulate(CALIBRATION_SEED, EARLIER))
-    told, pace = told_forecasts(start_ups, members=options.members)
+    told, pace = told_forecasts(start_ups, members=options.members, workers=options.workers)
     return {
         "seed": options.seed,
         "seed_set": set_of(options.seed),

@@ -58,7 +58,7 @@ def run(*, seed: int, numbers: Sequence[int], policy: Policy | None = None) -> l
         for column, number in enumerate(numbers)
     ]
     settings = [house.record.setting for house in houses]
-    traits = _traits(settings)
+    traits = traits_of(settings)
     hourly_c = np.array([house.hourly_c for house in houses])
     kept = _lived(houses, traits=traits, hourly_c=hourly_c, policy=policy)
     ready = ready_at_h(kept, temperature_c=hourly_c, traits=traits)
@@ -81,7 +81,7 @@ def _household(seed: int, number: int, column: int, *, at_hour: float | None) ->
     )
 
 
-def _traits(settings: Sequence[Setting]) -> Traits:
+def traits_of(settings: Sequence[Setting]) -> Traits:
     return Traits(
         **{
             name: np.array([setting.traits[name] for setting in settings])
