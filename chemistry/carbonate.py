@@ -22,7 +22,7 @@ from chemistry.carbonate_constants import (
 )
 from chemistry.constants import CARBON_G_MOL, DIOXYGEN_G_MOL
 from chemistry.domain import Number, Range, within
-from chemistry.elementary import lg, root, ten_to
+from chemistry.elementary import greatest, lg, root, ten_to
 
 PH: Final = Range(name="pH", unit="", low=4.0, high=11.0)
 CARBON: Final = Range(name="total inorganic carbon", unit="mmol/L", low=0.0, high=60.0)
@@ -132,8 +132,12 @@ def from_ph_and_carbon(
 ) -> Carbonate[Number]:
     within(PH, ph=ph)
     within(CARBON, carbon_mmol_l=carbon_mmol_l)
-    acids = acids_of(water, salts_mol_kg=_per_kg(carbon_mmol_l, water))
-    return _described(water, acids, ten_to(-ph), carbon_mmol_l / (1000 * acids.density_kg_l))
+    h = ten_to(-ph)
+    # Alkalinity, which makes the ionic strength in fresh water, comes out first: one round.
+    ideal = acids_of(water, salts_mol_kg=0 * h)
+    carried = _per_kg(carbon_mmol_l, water) * _charge_per_carbon(ideal, h)
+    acids = acids_of(water, salts_mol_kg=carried)
+    return _described(water, acids, h, carbon_mmol_l / (1000 * acids.density_kg_l))
 
 
 def from_ph_and_pressure(
@@ -147,9 +151,8 @@ def from_ph_and_pressure(
     within(PH, ph=ph)
     within(PRESSURE, pco2_uatm=pco2_uatm)
     h = ten_to(-ph)
-    # The ionic strength in fresh water follows the bicarbonate: once around is enough.
-    first = acids_of(water, salts_mol_kg=0 * h)
-    bicarbonate = first.solubility * pco2_uatm / _MICRO * first.first / h
+    ideal = acids_of(water, salts_mol_kg=0 * h)
+    bicarbonate = ideal.solubility * pco2_uatm / _MICRO * ideal.first / h
     within(CARBON, ph=bicarbonate * 1000)
     acids = acids_of(water, salts_mol_kg=bicarbonate)
     carbon = acids.solubility * pco2_uatm / _MICRO / _gas_share(acids, h)
@@ -167,7 +170,10 @@ def from_carbon_and_pressure(
     """
     within(CARBON, carbon_mmol_l=carbon_mmol_l)
     within(PRESSURE, pco2_uatm=pco2_uatm)
-    acids = acids_of(water, salts_mol_kg=_per_kg(carbon_mmol_l, water))
+    ideal = acids_of(water, salts_mol_kg=0 * _per_kg(carbon_mmol_l, water))
+    gas = ideal.solubility * pco2_uatm / _MICRO
+    charged = greatest(_per_kg(carbon_mmol_l, water) - gas, 0.0)
+    acids = acids_of(water, salts_mol_kg=charged)
     carbon = carbon_mmol_l / (1000 * acids.density_kg_l)
     co2 = acids.solubility * pco2_uatm / _MICRO
     ions = carbon - co2
