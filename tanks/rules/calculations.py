@@ -28,7 +28,9 @@ def must_choose_unit(ask: Input | Series) -> bool:
 
 def parted(text: str, ask: Input | Series) -> tuple[str, str]:
     """Return what was typed without its unit, and that unit, if it is one of those offered."""
-    for unit in sorted(offered(ask), key=len, reverse=True):
+    # The last figure of 0.51 is not its unit.
+    named = [unit for unit in offered(ask) if unit != _OF_ONE]
+    for unit in sorted(named, key=len, reverse=True):
         number = text.removesuffix(unit).rstrip()
         if number != text and _is_bare(number, ask):
             return number, unit

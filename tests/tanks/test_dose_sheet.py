@@ -167,6 +167,13 @@ def test_an_answer_leads_to_its_paper_and_to_the_log(house: House) -> None:
     assert Entry.objects.count() == before
 
 
+def test_the_last_figure_of_a_share_is_no_unit(house: House) -> None:
+    page = asked(house.ana, "calculate", **BICARBONATE, purity="0.51").content.decode()
+
+    # 33.603 g pure / 0.51 = 65.9 g.
+    assert "<output>65.9 " in page
+
+
 def test_the_log_of_doses_takes_the_target_and_leads_back(house: House) -> None:
     tank = vessel_of(house)
     measured(house, tank, litres="400")
