@@ -22,10 +22,9 @@ from chemistry.cycling.arrays import (
     Whole,
 )
 from chemistry.cycling.case import ReadyDefinition
-from chemistry.cycling.integrator import advance
+from chemistry.cycling.integrator import FORECAST_STEP_H, advance
 from chemistry.cycling.model import Conditions, Kinetics
 
-_STEP_H: Final = 1.0
 _LEAST_MG_L_N: Final = 1e-12
 
 
@@ -92,7 +91,7 @@ def scores(state: Reals, *, kinetics: Kinetics, at: Conditions, asked: Challenge
     """Run the challenge in every column and return the scores; ``at`` is per day."""
     challenged = state.copy()
     challenged[TAN] = np.maximum(state[TAN], asked.tan_mg_l_n)
-    count = math.ceil(asked.window_h / _STEP_H)
+    count = math.ceil(asked.window_h / FORECAST_STEP_H)
     step = at.over(asked.window_h / count)
     for _ in range(count):
         advance(challenged, of=kinetics, at=step)

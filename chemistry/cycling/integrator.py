@@ -13,7 +13,7 @@ from chemistry.cycling.arrays import ALKALINITY, NITRATE, NITRITE, TAN, Floats, 
 from chemistry.cycling.model import Conditions, Kinetics, rates
 from chemistry.feed import ALKALINITY_MEQ_PER_MG_N
 
-FORECAST_STEP_H: Final = 1.0  # of what is published: within 0.05 mg/L of the exact solution
+FORECAST_STEP_H: Final = 0.75  # of what is published: within 0.05 mg/L of the exact solution
 _TINY_MG_L_N: Final = 1e-30
 # No step may spend more than this share of the alkalinity it starts with.
 _SPENDABLE_MG_N_PER_MEQ: Final = 0.9 / ALKALINITY_MEQ_PER_MG_N
