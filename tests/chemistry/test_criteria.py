@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,6 +15,7 @@ from chemistry.criteria import (
     fresh_acute_mg_l_n,
     fresh_acute_with_salmonids_mg_l_n,
     fresh_chronic_mg_l_n,
+    fresh_four_day_mg_l_n,
     salt_acute_mg_l_n,
     salt_acute_mg_l_nh3,
     salt_chronic_mg_l_n,
@@ -62,6 +64,66 @@ def test_a_known_wrong_transcription_misses_the_printed_table() -> None:
 
     assert _two_figures(right) == 1.9
     assert _two_figures(wrong) == 0.99
+
+
+def test_headline_values_unrounded() -> None:
+    # Computed from the formulas; Best-known entries 16.76, 1.887 and 2.5 x CCC.
+    here = {"ph": 7.0, "temperature_c": 20.0}
+    warm = {"ph": 8.0, "temperature_c": 25.0}
+
+    assert fresh_acute_mg_l_n(**here) == pytest.approx(16.76, abs=0.005)
+    assert fresh_chronic_mg_l_n(**here) == pytest.approx(1.887, abs=0.0005)
+    assert fresh_four_day_mg_l_n(**here) == pytest.approx(4.72, abs=0.005)
+    assert fresh_acute_with_salmonids_mg_l_n(**warm) == pytest.approx(2.580, abs=0.0005)
+    assert fresh_chronic_mg_l_n(**warm) == pytest.approx(0.5629, abs=0.00005)
+
+
+def test_lost_brackets_and_points_are_told_apart() -> None:
+    # Found in public copies: "1+10^..." without brackets, and 10^7204-pH for 10^(7.204-pH).
+    ph, temperature_c = 7.0, 20.0
+    warmth = 23.12 * 10 ** (0.036 * (20 - temperature_c))
+    unbracketed = 0.7249 * (0.0114 / 1 + 10 ** (7.204 - ph) + 1.6181 / 1 + 10 ** (ph - 7.204))
+
+    assert fresh_acute_mg_l_n(ph=ph, temperature_c=temperature_c) == pytest.approx(17, abs=0.5)
+    assert unbracketed * warmth != pytest.approx(17, abs=5)
+    with pytest.raises(OverflowError):
+        10.0 ** (7204 - ph)
+
+
+def test_three_entries_of_the_public_copy_do_not_fit_its_own_formula() -> None:
+    # Found: S 30: pH 7.6, 20 °C "21"; pH 8.2, 5 °C "11"; pH 8.0, 20 °C "7.5".
+    for ph, temperature_c, misprint in ((7.6, 20.0, 21), (8.2, 5.0, 11), (8.0, 20.0, 7.5)):
+        limit = salt_acute_mg_l_nh3(ph=ph, temperature_c=temperature_c, salinity_g_kg=30.0)
+        assert limit != pytest.approx(misprint, rel=0.04)
+
+
+def test_taking_the_salt_limits_as_nitrogen_misses_the_printed_table() -> None:
+    # Found: 5.0 mg/L as NH3 at S 30, 25 °C, pH 8.0. Read as N, 0.233 would make it 6.1.
+    right = salt_acute_mg_l_nh3(ph=8.0, temperature_c=25.0, salinity_g_kg=30.0)
+    wrong = right * 17.031 / 14.007
+
+    assert right == pytest.approx(5.010, abs=0.001)
+    assert wrong != pytest.approx(5.0, rel=0.1)
+    # Computed test vector: 4.120 and 0.6189 as N.
+    assert salt_acute_mg_l_n(ph=8.0, temperature_c=25.0, salinity_g_kg=30.0) == pytest.approx(
+        4.120, abs=0.001
+    )
+    assert salt_chronic_mg_l_n(ph=8.0, temperature_c=25.0, salinity_g_kg=30.0) == pytest.approx(
+        0.6189, abs=0.0005
+    )
+
+
+def test_an_array_of_waters_has_its_limits_at_once() -> None:
+    ph = np.array([6.5, 7.0, 8.0, 9.0])
+    temperature_c = np.array([5.0, 20.0, 30.0, 10.0])
+
+    for limit, _ in TABLES:
+        together = limit(ph=ph, temperature_c=temperature_c)
+        apart = [
+            limit(ph=float(p), temperature_c=float(t))
+            for p, t in zip(ph, temperature_c, strict=True)
+        ]
+        assert together == pytest.approx(apart, rel=1e-12)
 
 
 # EPA 440/5-88-004 pp. 30-31, acute total ammonia, mg/L as NH3, by a public transcription. Three
