@@ -11,7 +11,7 @@ from facility.rules.wording import written
 from facility.sockets.paper import Table
 from tanks.models import Cycle, Dose, Verdict
 from tanks.queries.cycles import related
-from tanks.queries.forecasts import Line, lines_of, outcome_of
+from tanks.queries.forecasts import Line, latest_cases, lines_of, outcome_of
 from tanks.rules.calibration import DAYS, DayScore, Outcome, Pair, Share, day_score
 
 _DAY_H: Final = 24.0
@@ -83,11 +83,13 @@ def calibration(site: Site, *, at: datetime) -> Calibration:
 
 def _ended(cycles: Sequence[Cycle], at: datetime) -> tuple[Ended, ...]:
     """Return those that passed or ended; the verdicts say what passed when it was read."""
-    passes, lines = _first_passes(cycles), _by_cycle(lines_of(cycles))
+    passes, lines, cases = _first_passes(cycles), _by_cycle(lines_of(cycles)), latest_cases(cycles)
     return tuple(
         Ended(
             cycle=cycle,
-            outcome=outcome_of(cycle, passed_at=passes.get(cycle.pk), known_at=at),
+            outcome=outcome_of(
+                cycle, passed_at=passes.get(cycle.pk), known_at=at, case=cases.get(cycle.pk)
+            ),
             lines=tuple(lines.get(cycle.pk, ())),
         )
         for cycle in cycles

@@ -1,6 +1,6 @@
 """Forecasts as they were kept, each beside what came of it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import groupby
@@ -13,6 +13,7 @@ from tanks.queries.chart_tables import expected_table, met_table, readings_table
 from tanks.queries.cycles import Course
 from tanks.rules.calibration import LEVELS, Held, Outcome, Stated, held
 from tanks.rules.outlooks import Window, window
+from tanks.rules.unready import not_ready_h
 
 _HOUR: Final = timedelta(hours=1)
 _DAY_H: Final = 24.0
@@ -25,7 +26,7 @@ _PATHS: Final = (
 _SAYS: Final[dict[Held, str]] = {
     "inside": "inside",
     "early": "the pass came earlier",
-    "late": "no pass by its end",
+    "late": "over before the water was ready",
     "undecided": "not decided",
 }
 
@@ -103,8 +104,7 @@ class Kept:
     @property
     def came_of_it(self) -> list[tuple[str, str]]:
         """Return how each stated interval did."""
-        told, stated = self.told, stated_by(self.forecast)
-        outcome = outcome_of(told.cycle, passed_at=passed_at(told), known_at=told.at)
+        outcome, stated = _outcome(self.told), stated_by(self.forecast)
         return [(f"{level} in 100", _SAYS[held(stated, outcome, level=level)]) for level in LEVELS]
 
 
@@ -115,7 +115,7 @@ def lines_of(cycles: Iterable[Cycle]) -> list[Line]:
 
 
 def listed(told: Course, lines: Iterable[Line]) -> list[Listed]:
-    outcome = outcome_of(told.cycle, passed_at=passed_at(told), known_at=told.at)
+    outcome = _outcome(told)
     return [
         Listed(
             line=line,
@@ -129,6 +129,12 @@ def listed(told: Course, lines: Iterable[Line]) -> list[Listed]:
 def daily(lines: Iterable[Line]) -> list[Line]:
     """Return the last of each day since the start, in the order given: latest first."""
     return [next(day) for _, day in groupby(lines, key=lambda one: one.now_h // _DAY_H)]
+
+
+def latest_cases(cycles: Iterable[Cycle]) -> dict[UUID, dict[str, Any]]:
+    """Return the case of the latest forecast of each start-up, in one query."""
+    rows = Forecast.objects.filter(cycle__in=list(cycles)).order_by("cycle_id", "-made_at", "pk")
+    return dict(rows.distinct("cycle_id").values_list("cycle_id", "case"))
 
 
 def _line(row: dict[str, Any]) -> Line:
@@ -177,11 +183,24 @@ def passed_at(told: Course) -> datetime | None:
     return next(passes, None)
 
 
-def outcome_of(cycle: Cycle, *, passed_at: datetime | None, known_at: datetime) -> Outcome:
-    """Return what came of a start-up, as far as it is known at ``known_at`` or its end."""
+def outcome_of(
+    cycle: Cycle, *, passed_at: datetime | None, known_at: datetime, case: Mapping[str, Any] | None
+) -> Outcome:
+    """Return what came of a start-up, as far as it is known at ``known_at`` or its end.
+
+    ``case`` is that of its latest forecast: the readings that show it not ready.
+    """
     until = min(known_at, cycle.ended_at or known_at)
+    known_h = (until - cycle.started_at) / _HOUR
+    passed_h = (passed_at - cycle.started_at) / _HOUR if passed_at else None
     return Outcome(
-        passed_h=(passed_at - cycle.started_at) / _HOUR if passed_at else None,
-        known_h=(until - cycle.started_at) / _HOUR,
+        passed_h=passed_h,
+        not_ready_h=not_ready_h(case, until_h=passed_h or known_h) if case else 0.0,
+        known_h=known_h,
         is_seeded=cycle.seed != Cycle.Seed.NONE,
     )
+
+
+def _outcome(told: Course) -> Outcome:
+    case = latest_cases([told.cycle]).get(told.cycle.pk)
+    return outcome_of(told.cycle, passed_at=passed_at(told), known_at=told.at, case=case)

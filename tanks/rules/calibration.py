@@ -1,7 +1,8 @@
 """How good forecasts were: what each said on a fixed day since the start, beside what came.
 
-A start-up that ended without a pass is never left out. Where its interval was over before the
-end it is a miss; where the interval ran on, nobody will know, and the share is told between
+A start-up that ended without a pass is never left out, and a proof that came late is no proof
+of a late filter: an interval is missed on its far side only where the record shows that the
+water was not ready yet. Where it shows neither, nobody will know, and the share is told between
 counting it as missed and as held. Fixed days, because a share of the true length would give
 the answer away.
 """
@@ -24,9 +25,14 @@ _HOURS_PER_DAY: Final = 24.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
-    """``passed_h`` is when the challenge began that first passed; ``known_h`` how far we know."""
+    """What came of one start-up.
+
+    ``passed_h`` is when the challenge began that first passed, ``not_ready_h`` when one would
+    have failed at the latest, and ``known_h`` how far the record goes.
+    """
 
     passed_h: float | None
+    not_ready_h: float
     known_h: float
     is_seeded: bool
 
@@ -86,11 +92,11 @@ Pair: TypeAlias = tuple[Stated, Outcome]
 def held(stated: Stated, outcome: Outcome, *, level: int) -> Held:
     """Tell how the stated interval did: the pass came ``early``, ``late`` or ``inside`` it."""
     low_h, high_h = (_end(stated, name) for name in LEVELS[level])
-    if outcome.passed_h is None:
-        return "late" if high_h < outcome.known_h else "undecided"
-    if outcome.passed_h < low_h:
-        return "early"
-    return "late" if outcome.passed_h > high_h else "inside"
+    if high_h < outcome.not_ready_h:
+        return "late"
+    if outcome.passed_h is None or outcome.passed_h > high_h:
+        return "undecided"
+    return "early" if outcome.passed_h < low_h else "inside"
 
 
 def day_score(day: int, pairs: Sequence[Pair]) -> DayScore:

@@ -24,12 +24,15 @@ def stated(*, never: float = 0.1, **hours: float | None) -> Stated:
     return Stated(ready_at_h=usual | hours, never=never, horizon_h=1800.0)
 
 
-def passed(hour: float, *, is_seeded: bool = True) -> Outcome:
-    return Outcome(passed_h=hour, known_h=hour, is_seeded=is_seeded)
+def passed(hour: float, *, not_ready: float | None = None, is_seeded: bool = True) -> Outcome:
+    """Read over the limit a day before, unless told otherwise."""
+    before = hour - 24.0 if not_ready is None else not_ready
+    return Outcome(passed_h=hour, not_ready_h=before, known_h=hour, is_seeded=is_seeded)
 
 
-def given_up(hour: float) -> Outcome:
-    return Outcome(passed_h=None, known_h=hour, is_seeded=True)
+def given_up(hour: float, *, not_ready: float | None = None) -> Outcome:
+    before = hour - 24.0 if not_ready is None else not_ready
+    return Outcome(passed_h=None, not_ready_h=before, known_h=hour, is_seeded=True)
 
 
 @given(count=st.integers(1, 60), data=st.data())
@@ -57,9 +60,11 @@ def test_undecided_widen_the_interval_to_both_sides() -> None:
         (passed(239.0), "early"),
         (passed(240.0), "inside"),
         (passed(480.0), "inside"),
-        (passed(481.0), "late"),
-        (given_up(479.0), "undecided"),
-        (given_up(481.0), "late"),
+        (passed(600.0), "late"),
+        (passed(600.0, not_ready=400.0), "undecided"),
+        (given_up(500.0), "undecided"),
+        (given_up(506.0), "late"),
+        (given_up(900.0, not_ready=0.0), "undecided"),
     ],
 )
 def test_interval_holds_what_came_and_is_missed_by_what_never_came(
