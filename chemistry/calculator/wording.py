@@ -38,7 +38,8 @@ def rounded(value: float, figures: int) -> str:
 
 def mid_sentence(label: str) -> str:
     """Return the label as it stands inside a sentence; pH and NH3 keep their letters."""
-    return label[:1].lower() + label[1:] if label[1:2].islower() else label
+    is_word = label[1:2].islower() or label.startswith("A ")
+    return label[:1].lower() + label[1:] if is_word else label
 
 
 def _decimals(value: float, figures: int) -> int:

@@ -40,6 +40,7 @@ def test_rounding_moves_a_value_by_half_its_last_figure_at_most(value: float, fi
         ("pH now", "pH now"),
         ("NH3 now", "NH3 now"),
         ("Dissolved CO2", "dissolved CO2"),
+        ("A drop", "a drop"),
         ("", ""),
     ],
 )
