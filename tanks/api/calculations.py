@@ -25,7 +25,7 @@ from tanks.queries.filling import Filled, fillings
 from tanks.queries.waters import water_of
 from tanks.rules.calculations import as_typed
 
-_WATER: Final = "water"
+_VESSEL: Final = "vessel"
 _NO_TEXT: Final = "Write it as text or as a number, such as “{}”."
 _PATH: Final = OpenApiParameter(
     "calculation",
@@ -41,7 +41,7 @@ _INPUTS: Final = OpenApiParameter(
     explode=True,
     description=(
         "each ask of the catalogue by its name, with its unit, such as tan=1.0 mg/L as N; "
-        "water=<id of a tank or system> answers from its last readings what is left out"
+        "vessel=<id of a tank or system> answers from its last readings what is left out"
     ),
 )
 _FAULTS: Final = OpenApiResponse(
@@ -152,7 +152,7 @@ class CalculationView(APIView):
 def _answered(request: Request, name: str, given: Any) -> Response:
     entry = _entry(name)
     told = _texts(entry, given)
-    found = _filled(request, entry, told.pop(_WATER, ""))
+    found = _filled(request, entry, told.pop(_VESSEL, ""))
     taken = {ask: one for ask, one in found.items() if one.text and not told.get(ask)}
     filled = {ask: as_typed(one.text, one.unit) for ask, one in taken.items()}
     try:
@@ -190,7 +190,7 @@ def _filled(request: Request, entry: Calculation, vessel_id: str) -> dict[str, F
     try:
         asked = UUID(vessel_id)
     except ValueError as junk:
-        raise ValidationError({_WATER: ["Give the id of a tank or system."]}) from junk
+        raise ValidationError({_VESSEL: ["Give the id of a tank or system."]}) from junk
     return fillings(entry, water_of(vessel_of(request, asked), at=timezone.now()))
 
 

@@ -229,7 +229,7 @@ def _is_same(filled: Filled, text: str, unit: str) -> bool:
 class WaterSheet(Sheet):
     """From which water the sheet is to be filled in."""
 
-    water = ChoiceField(label="Fill in from a water", required=False)
+    vessel = ChoiceField(label="Fill in from a water", required=False)
 
     def __init__(
         self, *args: Any, waters: Iterable[tuple[Site, list[Water]]], **options: Any
@@ -237,7 +237,7 @@ class WaterSheet(Sheet):
         super().__init__(*args, **options)
         groups = [(site.name, [_offer(water) for water in found]) for site, found in waters]
         named = groups if len(groups) > 1 else [offer for _, offers in groups for offer in offers]
-        self.fields["water"].choices = [("", "none: type everything"), *named]  # type: ignore[attr-defined]  # a choice field has them
+        self.fields["vessel"].choices = [("", "none: type everything"), *named]  # type: ignore[attr-defined]  # a choice field has them
         self.has_waters = any(offers for _, offers in groups)
 
 

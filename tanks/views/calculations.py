@@ -35,7 +35,7 @@ _IN_PARTS: Final = vary_on_headers("HX-Request")
 @require_GET
 @_IN_PARTS
 def calculations(request: SignedRequest) -> HttpResponse:
-    """``?q=`` narrows the list; ``?water=`` is handed on to the calculation chosen."""
+    """``?q=`` narrows the list; ``?vessel=`` is handed on to the calculation chosen."""
     asked = request.GET.get("q", "")
     facts = {
         "form": SearchSheet(initial={"q": asked}),
@@ -51,7 +51,7 @@ def calculations(request: SignedRequest) -> HttpResponse:
 @require_GET
 @_IN_PARTS
 def calculate(request: SignedRequest, calculation: str) -> HttpResponse:
-    """Each calculation is a link; ``?water=`` tells where numbers are from, ``fill`` takes them."""
+    """Each calculation is a link; ``?vessel=`` says whose numbers, ``fill`` takes them."""
     entry, water = _entry(calculation), _water(request)
     sheet = _sheet(request, entry, water)
     facts = {"form": sheet, "water": water, **_outcome(request, sheet, water)}
@@ -59,7 +59,7 @@ def calculate(request: SignedRequest, calculation: str) -> HttpResponse:
         return render(request, "tanks/_answer.html", facts)
     facts["source"] = WaterSheet(
         waters=waters_open_to(request.user, at=timezone.now()),
-        initial={"water": str(water.anchor.pk) if water else ""},
+        initial={"vessel": str(water.anchor.pk) if water else ""},
     )
     status = status_of(is_bound=bool(sheet.errors))
     return render(request, "tanks/calculate.html", facts, status=status)
@@ -100,7 +100,7 @@ def _entry(name: str) -> Calculation:
 
 def _water(request: SignedRequest) -> Water | None:
     """The water chosen, by any of its vessels."""
-    asked = request.GET.get("water", "")
+    asked = request.GET.get("vessel", "")
     if not asked:
         return None
     try:
@@ -148,7 +148,7 @@ def _address(
     name: str, request: SignedRequest, entry: Calculation, sheet: CalculationSheet | None = None
 ) -> str:
     """The same calculation at another address, with what stands on the sheet now."""
-    kept = {key: request.GET[key] for key in ("water",) if request.GET.get(key)}
+    kept = {key: request.GET[key] for key in ("vessel",) if request.GET.get(key)}
     typed = sheet.data.items() if sheet is not None else request.GET.items()
     query = urlencode(kept | {key: text for key, text in typed if text and key != "fill"})
     return reverse(name, args=[entry.name]) + (f"?{query}" if query else "")

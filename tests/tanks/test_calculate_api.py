@@ -91,7 +91,7 @@ def test_what_is_no_object_is_refused(house: House, body: str) -> None:
 
 
 @pytest.mark.parametrize("junk", [None, True, [], {}, [1], "\0", "nan", "1e999", "9" * 400, "−"])
-@pytest.mark.parametrize("name", ["tan", "scale", "water"])
+@pytest.mark.parametrize("name", ["tan", "scale", "vessel"])
 def test_junk_is_a_fault_at_its_field(house: House, name: str, junk: object) -> None:
     body = json.dumps(TYPED | {name: junk})
 
@@ -107,7 +107,7 @@ def test_a_water_answers_what_is_left_out(house: House) -> None:
     for parameter, text in (("TAN", "<0.5"), ("PH", "8.2"), ("TEMPERATURE", "20")):
         logged(house, tank, kit(house, parameter), text, at=AT - HOUR)
 
-    told = asked(house.ana, water=tank.pk, temperature="25", salinity="0").json()
+    told = asked(house.ana, vessel=tank.pk, temperature="25", salinity="0").json()
 
     assert told["values"]["nh3"] == pytest.approx(NH3_MG_L_N, rel=2e-3)
     assert set(told["filled"]) == {"tan", "ph", "scale"}
@@ -119,7 +119,7 @@ def test_a_water_of_strangers_is_not_found(house: House) -> None:
     tank = vessel_of(house)
 
     for person, vessel_id in ((house.bo, tank.pk), (house.ana, uuid4())):
-        answer = asked(person, **TYPED, water=vessel_id)
+        answer = asked(person, **TYPED, vessel=vessel_id)
         assert (answer.status_code, answer.json()["code"]) == (404, "not-found")
 
 

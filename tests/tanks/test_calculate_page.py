@@ -164,7 +164,7 @@ def test_every_calculation_answers_its_examples(house: House) -> None:
 def test_no_ask_takes_the_name_of_what_the_page_itself_asks(entry: Calculation) -> None:
     names = [ask.name for ask in entry.asks]
 
-    assert not {"water", "fill"} & set(names)
+    assert not {"vessel", "fill"} & set(names)
     assert not {f"{name}_in" for name in names} & set(names)
 
 
@@ -173,7 +173,7 @@ def test_a_water_fills_in_its_volume_and_readings(house: House, tank: Vessel) ->
         read(house, tank, parameter, entry)
     read(house, tank, "SALINITY", "0")
 
-    answer = asked(house.ana, water=str(tank.pk))
+    answer = asked(house.ana, vessel=str(tank.pk))
 
     assert result(answer) == ANSWER
     assert "Read 0.5 mg/L as N 60 min ago, " in text(answer)
@@ -188,7 +188,7 @@ def test_any_vessel_names_its_water(house: House, tank: Vessel) -> None:
     opened(house, tank, system)
     read(house, system, "PH", "7.9")
 
-    answer = asked(house.ana, water=str(tank.pk))
+    answer = asked(house.ana, vessel=str(tank.pk))
 
     assert value(answer, "ph") == "7.9"
     assert f'<option value="{system.pk}" selected>' in text(answer)
@@ -197,7 +197,7 @@ def test_any_vessel_names_its_water(house: House, tank: Vessel) -> None:
 def test_what_is_filled_in_may_be_typed_over(house: House, tank: Vessel) -> None:
     read(house, tank, "PH", "7.9")
 
-    answer = asked(house.ana, **TYPED, water=str(tank.pk))
+    answer = asked(house.ana, **TYPED, vessel=str(tank.pk))
 
     assert result(answer) == ANSWER
     assert "Typed over. Read 7.9" in text(answer)
@@ -206,7 +206,7 @@ def test_what_is_filled_in_may_be_typed_over(house: House, tank: Vessel) -> None
 def test_filling_in_keeps_what_the_water_does_not_know(house: House, tank: Vessel) -> None:
     read(house, tank, "PH", "7.9")
 
-    answer = asked(house.ana, **TYPED | {"temperature": ""}, water=str(tank.pk), fill="1")
+    answer = asked(house.ana, **TYPED | {"temperature": ""}, vessel=str(tank.pk), fill="1")
 
     assert answer.status_code == 200
     assert (value(answer, "ph"), value(answer, "tan")) == ("7.9", "0.5")
@@ -225,7 +225,7 @@ def test_a_bracket_fills_in_its_upper_end_and_says_so(
 ) -> None:
     read(house, tank, "TAN", entry)
 
-    answer = asked(house.ana, water=str(tank.pk))
+    answer = asked(house.ana, vessel=str(tank.pk))
 
     assert value(answer, "tan") == typed
     assert says in text(answer)
@@ -235,14 +235,14 @@ def test_an_old_reading_is_flagged_by_the_policy(house: House, tank: Vessel) -> 
     read(house, tank, "PH", "7.9", hours=25)
 
     # The shipped policy counts a reading as fresh for 24 h.
-    assert "Older than the 24 h that the policy" in text(asked(house.ana, water=str(tank.pk)))
+    assert "Older than the 24 h that the policy" in text(asked(house.ana, vessel=str(tank.pk)))
 
 
 def test_a_reading_keeps_its_own_basis(house: House, tank: Vessel) -> None:
     method = kit(house, "TAN", unit="mg/L", basis="NH4")
     logged(house, tank, method, "0.64", at=timezone.now() - timedelta(hours=1))
 
-    answer = asked(house.ana, water=str(tank.pk))
+    answer = asked(house.ana, vessel=str(tank.pk))
 
     assert value(answer, "tan") == "0.64"
     assert '<option value="mg/L as NH4" selected>' in text(answer)
@@ -253,20 +253,20 @@ def test_what_is_not_offered_is_turned_into_the_canonical_unit(house: House, tan
     method = kit(house, "SALINITY", kind="PROBE", unit="SG 25/25", basis="")
     logged(house, tank, method, "1.0264", at=timezone.now() - timedelta(hours=1))
 
-    assert float(value(asked(house.ana, water=str(tank.pk)), "salinity")) == pytest.approx(
+    assert float(value(asked(house.ana, vessel=str(tank.pk)), "salinity")) == pytest.approx(
         35, abs=0.2
     )
 
 
 def test_a_stranger_chooses_no_water_of_this_house(house: House, tank: Vessel) -> None:
-    assert asked(house.bo, water=str(tank.pk)).status_code == 404
+    assert asked(house.bo, vessel=str(tank.pk)).status_code == 404
     assert "A-01" not in text(asked(house.bo))
     assert asked(house.bo, **TYPED).status_code == 200
 
 
-@pytest.mark.parametrize("water", ["A-01", "0"])
-def test_junk_is_no_water(house: House, water: str) -> None:
-    assert asked(house.ana, water=water).status_code == 404
+@pytest.mark.parametrize("vessel", ["A-01", "0"])
+def test_junk_is_no_water(house: House, vessel: str) -> None:
+    assert asked(house.ana, vessel=vessel).status_code == 404
 
 
 def test_an_unknown_calculation_is_no_page(house: House) -> None:
@@ -283,9 +283,9 @@ def test_the_list_asks_in_plain_words_and_is_searched(house: House, tank: Vessel
     page = listed(house.ana)
     assert all(escape(entry.question) in page for entry in CALCULATIONS)
 
-    found = listed(house.ana, q="UN-IONISED Temperature", water=str(tank.pk))
+    found = listed(house.ana, q="UN-IONISED Temperature", vessel=str(tank.pk))
 
-    assert f"{reverse('tanks:calculate', args=[AMMONIA])}?water={tank.pk}" in found
+    assert f"{reverse('tanks:calculate', args=[AMMONIA])}?vessel={tank.pk}" in found
     assert "Nothing here speaks of “xyzzy”" in listed(house.ana, q="xyzzy")
 
 

@@ -153,13 +153,13 @@ def test_an_answer_leads_to_its_paper_and_to_the_log(house: House) -> None:
     measured(house, tank, litres="400")
     before = Entry.objects.count()
 
-    page = asked(house.ana, "calculate", **BICARBONATE, water=str(tank.pk)).content.decode()
-    pdf = asked(house.ana, "dose-sheet", **BICARBONATE, water=str(tank.pk))
+    page = asked(house.ana, "calculate", **BICARBONATE, vessel=str(tank.pk)).content.decode()
+    pdf = asked(house.ana, "dose-sheet", **BICARBONATE, vessel=str(tank.pk))
 
     # 0.4 eq x 84.007 g/mol of NaHCO3 = 33.6 g (CIAAW weights).
     log = f"{reverse('tanks:log-dose', args=[tank.pk])}?purpose=ALKALINITY&amp;target=1"
     assert log in page
-    assert "dose-sheet.pdf?water=" in page
+    assert "dose-sheet.pdf?vessel=" in page
     assert pdf.headers["Content-Type"] == "application/pdf"
     text = pypdf.PdfReader(BytesIO(pdf.content)).pages[0].extract_text()
     assert "33.6 g (computed 33.6" in text
@@ -187,14 +187,14 @@ def test_the_log_of_doses_takes_the_target_and_leads_back(house: House) -> None:
 
     page = answer.content.decode()
     assert "Measure out <span>33.6" in page
-    assert f"{reverse('tanks:calculate', args=['raise-ph'])}?water={tank.pk}" in page
+    assert f"{reverse('tanks:calculate', args=['raise-ph'])}?vessel={tank.pk}" in page
 
 
 def test_one_who_may_not_dose_prints_but_is_not_led_to_the_log(house: House) -> None:
     tank = vessel_of(house)
     measured(house, tank, litres="400")
 
-    page = asked(house.hale, "calculate", **BICARBONATE, water=str(tank.pk)).content.decode()
+    page = asked(house.hale, "calculate", **BICARBONATE, vessel=str(tank.pk)).content.decode()
 
     assert reverse("tanks:log-dose", args=[tank.pk]) not in page
     assert "dose-sheet.pdf" in page
@@ -215,7 +215,7 @@ def test_what_cannot_be_measured_out_leads_back_to_its_page(
 def test_a_stranger_prints_no_sheet_for_this_water(house: House) -> None:
     tank = vessel_of(house)
 
-    assert asked(house.bo, "dose-sheet", **BICARBONATE, water=str(tank.pk)).status_code == 404
+    assert asked(house.bo, "dose-sheet", **BICARBONATE, vessel=str(tank.pk)).status_code == 404
     assert asked(house.bo, "dose-sheet", **BICARBONATE).status_code == 200
 
 
