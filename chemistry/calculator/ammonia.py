@@ -47,7 +47,8 @@ UNIONISED_AMMONIA: Final = Calculation(
     formula=(
         "share = 1 / (1 + 10^(pK − pH)); NH3 = total ammonia × share\n"
         "fresh water: pK = 0.09018 + 2729.92 / (t + 273.15)\n"
-        "salt water: pK by US EPA 1989 for NBS pH, by Clegg & Whitfield 1995 for total-scale pH"
+        "salt water: pK by US EPA 1989 for NBS pH, Clegg & Whitfield 1995 for total and free,\n"
+        "Yao & Millero 1995 for the sea-water scale"
     ),
     sources=(
         Source(text="Emerson et al. 1975, J. Fish. Res. Board Can. 32:2379", mark="computed"),
@@ -55,6 +56,9 @@ UNIONISED_AMMONIA: Final = Calculation(
         Source(
             text="Clegg & Whitfield 1995, Geochim. Cosmochim. Acta 59:2403, eq. 18",
             mark="computed",
+        ),
+        Source(
+            text="Yao & Millero 1995, Aquat. Geochem. 1:53, through three libraries", mark="found"
         ),
     ),
     cautions=(

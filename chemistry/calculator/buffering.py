@@ -111,7 +111,7 @@ def _nitrified(
     temperature: float,
     salinity: float,
 ) -> Worked:
-    water = Water(temperature_c=temperature, salinity_g_kg=salinity, tan_mg_l_n=oxidised)
+    water = Water(temperature_c=temperature, salinity_g_kg=salinity)
     named = PhScale(scale)
     before = from_alkalinity_and_ph(
         water, alkalinity_meq_l=alkalinity, ph=to_constants(water, ph, scale=named)
@@ -161,7 +161,7 @@ PH_AFTER_NITRIFYING: Final = Calculation(
     ),
     cautions=(OTHER_BUFFERS, "Below 0.8 meq/L (40 mg/L CaCO3) nitrification slows."),
     solve=_nitrified,
-    arguments={**AIR_ARGUMENT, "carbon_mmol_l": "oxidised", "tan_mg_l_n": "oxidised"},
+    arguments={**AIR_ARGUMENT, "carbon_mmol_l": "oxidised"},
 )
 
 CALCULATIONS: Final = (PH_AFTER_DOSE, PH_AFTER_NITRIFYING)
