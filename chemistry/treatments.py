@@ -9,8 +9,11 @@ been printed, with its source, so that an order can be read against it.
 from enum import StrEnum
 from typing import Final
 
-from chemistry.domain import LITRES, SHARE_ABOVE_ZERO, Number, Range, within
+import numpy as np
+
+from chemistry.domain import CONCENTRATION, LITRES, SHARE_ABOVE_ZERO, Number, Range, plain, within
 from chemistry.hydrometry import Scale, gravity_on
+from chemistry.nitrogen import G_PER_G_N, Basis
 from chemistry.salinity import SALINITY
 from chemistry.salts import FACTS, Salt
 
@@ -25,6 +28,8 @@ PRODUCT_COPPER: Final = Range(name="copper in the product", unit="g/L", low=0.1,
 FORMALIN: Final = Range(name="formalin", unit="µL/L or mg/L", low=0.0, high=5000.0)
 FORMALIN_DENSITY: Final = Range(name="density of formalin", unit="kg/L", low=1.0, high=1.2)
 BATH: Final = Range(name="concentration of the bath", unit="mg/L", low=0.0, high=1000.0)
+
+RATIO: Final = Range(name="chloride to nitrite, by weight", unit="", low=0.0, high=50.0)
 
 # Formalin of 37 g formaldehyde in 100 g; its density is from memory, unverified.
 FORMALIN_KG_L: Final = 1.08
@@ -45,6 +50,11 @@ _SALT: Final = {
     CopperSalt.CRYSTALS: Salt.COPPER_SULFATE_PENTAHYDRATE,
     CopperSalt.ANHYDROUS: Salt.COPPER_SULFATE,
 }
+
+
+class NitriteCounted(StrEnum):
+    ION = "nitrite ion"
+    NITROGEN = "nitrite nitrogen"
 
 
 class FormalinBasis(StrEnum):
@@ -138,6 +148,25 @@ def chloroquine_diphosphate_g(
     if counted_as is ChloroquineForm.DIPHOSPHATE:
         return pure_g
     return pure_g * CHLOROQUINE_DIPHOSPHATE_G_MOL / CHLOROQUINE_G_MOL
+
+
+def sodium_chloride_mg_l(
+    *,
+    nitrite_mg_l_n: Number,
+    ratio: Number,
+    counted_as: NitriteCounted,
+    chloride_mg_l: Number,
+) -> Number:
+    """Return the table salt that brings chloride to ``ratio`` times nitrite; 0 if it is there.
+
+    A ratio on the ion is 3.28 times one on nitrogen: an order must say which.
+    """
+    within(CONCENTRATION, nitrite_mg_l_n=nitrite_mg_l_n, chloride_mg_l=chloride_mg_l)
+    within(RATIO, ratio=ratio)
+    basis = Basis.NO2 if counted_as is NitriteCounted.ION else Basis.N
+    lacking = ratio * nitrite_mg_l_n * G_PER_G_N[basis] - chloride_mg_l
+    salt: Number = np.maximum(lacking, 0.0) / FACTS[Salt.SODIUM_CHLORIDE].share
+    return plain(salt)
 
 
 def gravities(*, salinity_g_kg: float) -> tuple[tuple[Scale, float], ...]:

@@ -5,8 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from chemistry.blending import mixed_level
 from chemistry.dilution import Unreachable, after_change
 from chemistry.domain import OutOfRange
+from chemistry.dosing import dose_g, implied_rise_mg_l
 from chemistry.routine import (
     after_full_doses,
     before_change_number,
@@ -87,6 +89,81 @@ def test_change_and_redose_come_back_to_the_target(
     rise = redose_rise(target_level=target, source_level=source, fraction=fraction)
 
     assert changed + rise == pytest.approx(target, abs=1e-9)
+
+
+LEVELS = st.floats(min_value=0, max_value=200)
+FRACTIONS = st.floats(min_value=0, max_value=1)
+
+
+@given(level=LEVELS, source=LEVELS, fraction=FRACTIONS, dose=st.floats(0, 50))
+def test_dosing_before_a_change_loses_its_share_of_the_dose(
+    level: float, source: float, fraction: float, dose: float
+) -> None:
+    dosed_first = after_change(level=level + dose, source_level=source, fraction=fraction)
+    dosed_last = after_change(level=level, source_level=source, fraction=fraction) + dose
+
+    assert dosed_last - dosed_first == pytest.approx(fraction * dose, abs=1e-9)
+
+
+@given(level=LEVELS, source=LEVELS, fraction=FRACTIONS, dose=st.floats(0, 50))
+def test_with_the_new_water_dosed_alike_the_order_does_not_matter(
+    level: float, source: float, fraction: float, dose: float
+) -> None:
+    both_dosed = after_change(level=level + dose, source_level=source + dose, fraction=fraction)
+    dosed_last = after_change(level=level, source_level=source, fraction=fraction) + dose
+
+    assert both_dosed == pytest.approx(dosed_last, abs=1e-9)
+
+
+@given(
+    gain=st.floats(min_value=0.1, max_value=50),
+    source=LEVELS,
+    fractions=st.tuples(st.floats(0.01, 0.98), st.floats(0.01, 0.98)).filter(
+        lambda pair: abs(pair[0] - pair[1]) > 1e-3
+    ),
+)
+def test_larger_changes_settle_lower(
+    gain: float, source: float, fractions: tuple[float, float]
+) -> None:
+    small, large = sorted(fractions)
+
+    assert steady_before_change(
+        gain=gain, fraction=large, source_level=source
+    ) < steady_before_change(gain=gain, fraction=small, source_level=source)
+
+
+@given(
+    events=st.lists(
+        st.tuples(
+            st.sampled_from(["change", "dose", "mix in"]),
+            st.floats(min_value=0.01, max_value=0.9),
+            st.floats(min_value=0, max_value=100),
+        ),
+        max_size=15,
+    )
+)
+def test_mass_balances_through_any_sequence_of_changes_and_doses(
+    events: list[tuple[str, float, float]],
+) -> None:
+    litres, level = 300.0, 40.0
+    held_mg, in_mg, out_mg = litres * level, 0.0, 0.0
+    for event, share, amount in events:
+        if event == "change":
+            in_mg += share * litres * amount
+            out_mg += share * litres * level
+            level = after_change(level=level, source_level=amount, fraction=share)
+        elif event == "dose":
+            grams = dose_g(rise_mg_l=amount, volume_l=litres, active_share=share)
+            in_mg += 1000 * grams * share
+            level += implied_rise_mg_l(dose_g=grams, volume_l=litres, active_share=share)
+        else:
+            in_mg += share * litres * amount
+            level = mixed_level(
+                level=level, volume_l=litres, added_level=amount, added_l=share * litres
+            )
+            litres += share * litres
+
+    assert litres * level == pytest.approx(held_mg + in_mg - out_mg, rel=1e-9)
 
 
 def test_a_source_richer_than_the_target_is_refused() -> None:

@@ -122,6 +122,33 @@ def test_sea_water_at_25_conducts_53_millisiemens() -> None:
     assert conductivity_ms_cm(salinity_g_kg=35, temperature_c=25) == pytest.approx(53.087, abs=0.02)
 
 
+def test_three_figures_for_sea_water_at_25_are_all_in_print() -> None:
+    # Contradictory prints: 53.065 (25 °C taken on IPTS-68), 53.071 (ITS-90), 53.087 (USGS). The
+    # last means S 35.012, so the difference is harmless.
+    on_1968 = conductivity_ms_cm(salinity_g_kg=35.0, temperature_c=25 / T68_PER_T90)
+    on_1990 = conductivity_ms_cm(salinity_g_kg=35.0, temperature_c=25.0)
+
+    assert (on_1968, on_1990) == pytest.approx((53.0648, 53.0710), abs=1e-4)
+    assert practical_salinity(conductivity_ms_cm=53.087, temperature_c=25.0) == pytest.approx(
+        35.012, abs=1e-3
+    )
+
+
+# Computed with gsw 3.6.23 at the surface, ITS-90.
+@pytest.mark.parametrize(
+    ("salinity_g_kg", "at_15", "at_20", "at_25"),
+    [(5, 7.2009, 8.0667, 8.9599), (16, 21.1134, 23.6150, 26.1941), (40, 48.3387, 53.951, 59.7339)],
+)
+def test_conductivities_of_the_table(
+    salinity_g_kg: float, at_15: float, at_20: float, at_25: float
+) -> None:
+    row = [
+        conductivity_ms_cm(salinity_g_kg=salinity_g_kg, temperature_c=t) for t in (15.0, 20.0, 25.0)
+    ]
+
+    assert row == pytest.approx([at_15, at_20, at_25], abs=1e-4)
+
+
 def test_the_library_is_the_one_its_authors_checked() -> None:
     # TEOS-10 check cast gsw_cv_v3_0, first point (lon 142, lat 11, p 0).
     absolute = gsw.SA_from_SP(34.30628739, 0, 142, 11)

@@ -1,5 +1,6 @@
 """Treatment arithmetic: forms and bases kept apart; nothing here judges a dose."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,6 +12,7 @@ from chemistry.treatments import (
     ChloroquineForm,
     CopperSalt,
     FormalinBasis,
+    NitriteCounted,
     chloroquine_diphosphate_g,
     copper_mg_l,
     copper_product_ml,
@@ -21,6 +23,7 @@ from chemistry.treatments import (
     formalin_ul_l,
     gravities,
     powder_g,
+    sodium_chloride_mg_l,
     sulfate_mg_l,
 )
 
@@ -102,6 +105,31 @@ def test_chloroquine_base_and_salt() -> None:
 
 def test_powder_by_its_purity() -> None:
     assert powder_g(bath_mg_l=2.0, volume_l=500.0, purity=0.5) == pytest.approx(2.0)
+
+
+def test_salt_against_nitrite_depends_on_what_the_ratio_counts() -> None:
+    # The trade's worked case: 1 mg/L as N at 10:1 is 54 mg/L of salt on the ion, 16 on nitrogen.
+    on_ion = sodium_chloride_mg_l(
+        nitrite_mg_l_n=1.0, ratio=10.0, counted_as=NitriteCounted.ION, chloride_mg_l=0.0
+    )
+    on_nitrogen = sodium_chloride_mg_l(
+        nitrite_mg_l_n=1.0, ratio=10.0, counted_as=NitriteCounted.NITROGEN, chloride_mg_l=0.0
+    )
+
+    assert (on_ion, on_nitrogen) == pytest.approx((54, 16.5), abs=0.2)
+    assert on_ion / on_nitrogen == pytest.approx(3.284, abs=1e-3)
+
+
+def test_chloride_that_is_there_already_is_not_added() -> None:
+    needed = sodium_chloride_mg_l(
+        nitrite_mg_l_n=np.array([1.0, 1.0]),
+        ratio=np.array([10.0, 10.0]),
+        counted_as=NitriteCounted.ION,
+        chloride_mg_l=np.array([20.0, 100.0]),
+    )
+
+    # (32.84 - 20) / 0.6066 by hand.
+    assert needed == pytest.approx([21.17, 0.0], abs=0.01)
 
 
 def test_a_low_salinity_is_six_gravities() -> None:
