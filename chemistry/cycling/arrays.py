@@ -5,7 +5,7 @@ capacity of the ammonia and the nitrite oxidisers in mg N/L/d at 25 °C. A colum
 of one water's ensemble; the columns of a water lie side by side.
 """
 
-from typing import Any, Final, TypeAlias, TypeVar
+from typing import Any, Final, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -25,13 +25,3 @@ NITRITE_OXIDISERS: Final = 5
 STATE_ROWS: Final = 6
 
 HOURS_PER_DAY: Final = 24.0
-
-_Item = TypeVar("_Item", bound=np.generic)
-
-
-def columns(of: npt.NDArray[_Item], chosen: Truths | Whole | slice) -> npt.NDArray[_Item]:
-    """Return the chosen columns with every row in one piece; plain indexing interleaves rows."""
-    if isinstance(chosen, slice):
-        return of[..., chosen]
-    places = np.flatnonzero(chosen) if chosen.dtype == np.bool_ else chosen
-    return of.take(places, axis=-1)

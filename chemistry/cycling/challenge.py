@@ -11,17 +11,9 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import (
-    HOURS_PER_DAY,
-    NITRITE,
-    TAN,
-    Floats,
-    Precision,
-    Reals,
-    Truths,
-    Whole,
-)
+from chemistry.cycling.arrays import HOURS_PER_DAY, NITRITE, TAN, Floats, Reals, Truths
 from chemistry.cycling.case import ReadyDefinition
+from chemistry.cycling.columns import Columns
 from chemistry.cycling.integrator import FORECAST_STEP_H, advance
 from chemistry.cycling.model import Conditions, Kinetics
 
@@ -29,29 +21,13 @@ _LEAST_MG_L_N: Final = 1e-12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Challenge:
+class Challenge(Columns):
     """What is asked of each column, within one window for all."""
 
     tan_mg_l_n: Reals
     tan_limit_mg_l_n: Reals
     nitrite_limit_mg_l_n: Reals
     window_h: float
-
-    def of(self, chosen: Truths | Whole) -> "Challenge":
-        return Challenge(
-            tan_mg_l_n=self.tan_mg_l_n[chosen],
-            tan_limit_mg_l_n=self.tan_limit_mg_l_n[chosen],
-            nitrite_limit_mg_l_n=self.nitrite_limit_mg_l_n[chosen],
-            window_h=self.window_h,
-        )
-
-    def cast(self, precision: Precision) -> "Challenge":
-        return Challenge(
-            tan_mg_l_n=self.tan_mg_l_n.astype(precision),
-            tan_limit_mg_l_n=self.tan_limit_mg_l_n.astype(precision),
-            nitrite_limit_mg_l_n=self.nitrite_limit_mg_l_n.astype(precision),
-            window_h=self.window_h,
-        )
 
 
 def challenge(definitions: Sequence[ReadyDefinition]) -> Challenge:

@@ -1,8 +1,8 @@
 """The members of several courses as columns of one state, and what each column is to do."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
-from typing import Any, Final
+from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -15,11 +15,11 @@ from chemistry.cycling.arrays import (
     Reals,
     Truths,
     Whole,
-    columns,
 )
 from chemistry.cycling.challenge import Challenge, challenge
+from chemistry.cycling.columns import Columns
 from chemistry.cycling.course import Course, conditions_ahead
-from chemistry.cycling.model import TRACE_MEQ_L, Conditions, Kinetics, joined
+from chemistry.cycling.model import TRACE_MEQ_L, Conditions, Kinetics
 from chemistry.cycling.proof import Proof
 from chemistry.feed import ALKALINITY_MEQ_PER_MG_N
 
@@ -27,7 +27,7 @@ _HYDROGEN_AT_PH_8: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Orders:
+class Orders(Columns):
     """A keeper's plan; doses are what this column's water makes of them.
 
     ``first_dose`` is not a number where the plan decides the first dose too. Alkalinity is
@@ -40,9 +40,6 @@ class Orders:
     first_dose: Reals
     alkalinity_at: Reals
     alkalinity_step: Reals
-
-    def of(self, chosen: Truths | Whole) -> "Orders":
-        return Orders(**_chosen(self, chosen))
 
     def dose(self, state: Reals, *, is_first: bool) -> Reals:
         due = (state[TAN] <= self.tan_at) & (state[NITRITE] <= self.nitrite_at)
@@ -57,7 +54,7 @@ class Orders:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Convoy:
+class Convoy(Columns):
     """One column per member, and one more for the twin of a member that has once buffered.
 
     ``place`` numbers the members of all courses, twins again from their count on.
@@ -74,9 +71,6 @@ class Convoy:
     place: Whole
     is_twin: Truths
     has_twin: Truths
-
-    def of(self, chosen: Truths | Whole) -> "Convoy":
-        return Convoy(**_chosen(self, chosen))
 
     @property
     def width(self) -> int:
@@ -99,26 +93,19 @@ class Convoy:
         return convoy
 
 
-def _chosen(of: Any, chosen: Truths | Whole) -> dict[str, Any]:
-    """Return every field of a dataclass for the chosen columns only."""
-    return {
-        one.name: columns(value, chosen) if isinstance(value, np.ndarray) else value.of(chosen)
-        for one in fields(of)
-        for value in [getattr(of, one.name)]
-    }
-
-
 def convoy(courses: Sequence[Course], *, precision: Precision) -> Convoy:
     """Return the members of courses of one rhythm side by side."""
     counts = [course.members.count for course in courses]
     owner, members = np.repeat(np.arange(len(courses)), counts), sum(counts)
     state = np.concatenate([course.state for course in courses], axis=1)
-    kinetics = joined([course.members.kinetics for course in courses])
+    kinetics = Kinetics.joined([course.members.kinetics for course in courses])
     feed = [course.feed_left_mg_l_n for course in courses]
     return Convoy(
         state=state.astype(precision),
         kinetics=kinetics.cast(precision),
-        steady=_steady(courses).cast(precision).of(owner),
+        steady=Conditions.joined([conditions_ahead(course.case) for course in courses])
+        .of(owner)
+        .cast(precision),
         feed_left_mg_l_n=np.array(feed)[owner].astype(precision),
         orders=_orders(courses, kinetics, owner, precision),
         asked=challenge([course.case.ready for course in courses]).cast(precision).of(owner),
@@ -127,16 +114,6 @@ def convoy(courses: Sequence[Course], *, precision: Precision) -> Convoy:
         place=np.arange(members),
         is_twin=np.zeros(members, dtype=np.bool_),
         has_twin=np.zeros(members, dtype=np.bool_),
-    )
-
-
-def _steady(courses: Sequence[Course]) -> Conditions:
-    each = [conditions_ahead(course.case) for course in courses]
-    return Conditions(
-        activity=np.concatenate([one.activity for one in each], axis=1),
-        ammonium_acidity=np.concatenate([one.ammonium_acidity for one in each]),
-        decay=np.concatenate([one.decay for one in each]),
-        feed_mg_l_n=np.concatenate([one.feed_mg_l_n for one in each]),
     )
 
 
@@ -151,7 +128,7 @@ def _orders(
         return np.array(values, dtype=np.float64)[owner]
 
     acidity = 10.0 ** (8.0 - each([plan.adds_alkalinity_when_ph_at_or_below for plan in plans]))
-    rows = Orders(
+    orders = Orders(
         tan_at=each([plan.tan_at_or_below_mg_l_n for plan in plans]),
         nitrite_at=each([plan.nitrite_at_or_below_mg_l_n for plan in plans]),
         redose=each([plan.redose_mg_l_n for plan in plans]) * scale,
@@ -159,4 +136,4 @@ def _orders(
         alkalinity_at=kinetics.kappa / acidity - TRACE_MEQ_L,
         alkalinity_step=each([plan.alkalinity_step_meq_l for plan in plans]),
     )
-    return Orders(**{one.name: getattr(rows, one.name).astype(precision) for one in fields(rows)})
+    return orders.cast(precision)

@@ -12,6 +12,7 @@ from typing import Final, TypeAlias
 import numpy as np
 
 from chemistry.cycling.arrays import Floats, Truths, Whole
+from chemistry.cycling.columns import Columns
 from chemistry.cycling.observation import HUBER_SD, huber_cost
 from chemistry.cycling.priors import NAMES
 
@@ -38,8 +39,8 @@ class Points:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Chains:
-    """Points on the way down: (parameters, chains), with cost, slope and curvature there.
+class Chains(Columns):
+    """Points on the way down, one column each, with cost, slope and curvature there.
 
     One that is not ``known`` has moved to where its slope has yet to be found, and has none;
     one that ``is_wary`` was promised a gain and found none; one ``still`` moves no more.
@@ -55,19 +56,6 @@ class Chains:
     is_wary: Truths
     still: Truths
 
-    def of(self, which: Whole | Truths) -> "Chains":
-        return Chains(
-            at=self.at[:, which],
-            story=self.story[which],
-            cost=self.cost[which],
-            slope=self.slope[which],
-            curvature=self.curvature[which],
-            guess=self.guess[which],
-            known=self.known[which],
-            is_wary=self.is_wary[which],
-            still=self.still[which],
-        )
-
 
 Descent: TypeAlias = Generator[Points, Floats, Chains]
 
@@ -77,7 +65,7 @@ def descended(stories: int) -> Descent:
     chains = _started(stories)
     for turn in range(_ROUNDS):
         moved = yield from _round(chains.of(~chains.still))
-        chains = _joined(chains.of(chains.still), moved)
+        chains = Chains.joined([chains.of(chains.still), moved])
         if turn:
             chains = _pruned(chains)
         if chains.still.all():
@@ -93,8 +81,8 @@ def _started(stories: int) -> Chains:
         at=at,
         story=np.repeat(np.arange(stories), len(_STARTS)),
         cost=np.full(count, np.inf),
-        slope=np.zeros((count, parameters)),
-        curvature=np.tile(np.eye(parameters), (count, 1, 1)),
+        slope=np.zeros((parameters, count)),
+        curvature=np.repeat(np.eye(parameters)[:, :, None], count, axis=2),
         guess=np.full(count, _FIRST_GUESS),
         known=np.zeros(count, dtype=np.bool_),
         is_wary=np.zeros(count, dtype=np.bool_),
@@ -131,9 +119,13 @@ def _stories(of_chains: Whole) -> Whole:
 def _tried(chains: Chains, damping: float) -> Floats:
     """Return where each chain would step; one without a slope stays."""
     dampings = np.where(chains.is_wary, _WARY_TIMES * (1.0 + damping), damping)
-    damped = chains.curvature + dampings[:, None, None] * np.eye(len(chains.at))
-    leap = np.linalg.solve(damped, chains.slope[:, :, None])[:, :, 0]
-    return np.clip(chains.at - leap.T, -_FARTHEST, _FARTHEST)
+    return np.clip(chains.at - _leap(chains, dampings), -_FARTHEST, _FARTHEST)
+
+
+def _leap(chains: Chains, dampings: Floats) -> Floats:
+    damped = chains.curvature + np.eye(len(chains.at))[:, :, None] * dampings
+    leaps = np.linalg.solve(damped.T, chains.slope.T[:, :, None])
+    return np.asarray(leaps[:, :, 0].T, dtype=np.float64)
 
 
 def _linearised(chains: Chains, at: Floats, distances: Floats) -> Chains:
@@ -146,8 +138,8 @@ def _linearised(chains: Chains, at: Floats, distances: Floats) -> Chains:
         chains,
         at=at,
         cost=huber_cost(here[:, :, 0].T) + (at**2).sum(axis=0),
-        slope=(weighed @ here)[:, :, 0] + at.T,
-        curvature=weighed @ jacobian + np.eye(len(at)),
+        slope=(weighed @ here)[:, :, 0].T + at,
+        curvature=np.moveaxis(weighed @ jacobian, 0, 2) + np.eye(len(at))[:, :, None],
     )
 
 
@@ -161,8 +153,8 @@ def _moved(chains: Chains, found: Chains, tries: Floats, costs: Floats) -> Chain
         at=np.where(gains, tries[best, :, each].T, chains.at),
         story=chains.story,
         cost=np.where(learns, found.cost, np.where(gains, costs[best, each], chains.cost)),
-        slope=_either(learns, found.slope, np.where(gains[:, None], 0.0, chains.slope)),
-        curvature=_either(learns, found.curvature, chains.curvature),
+        slope=np.where(learns, found.slope, np.where(gains, 0.0, chains.slope)),
+        curvature=np.where(learns, found.curvature, chains.curvature),
         guess=np.where(gains, best, chains.guess),
         known=learns | ~gains,
         is_wary=chains.known & ~gains,
@@ -172,27 +164,8 @@ def _moved(chains: Chains, found: Chains, tries: Floats, costs: Floats) -> Chain
 
 def _promised(chains: Chains) -> Floats:
     """Return what the full step would gain if cost were as curved all the way."""
-    leap = np.linalg.solve(chains.curvature, chains.slope[:, :, None])[:, :, 0]
-    promised: Floats = (chains.slope * leap).sum(axis=1)
+    promised: Floats = (chains.slope * _leap(chains, np.zeros_like(chains.cost))).sum(axis=0)
     return promised
-
-
-def _either(chosen: Truths, one: Floats, other: Floats) -> Floats:
-    return np.where(chosen.reshape(-1, *[1] * (one.ndim - 1)), one, other)
-
-
-def _joined(first: Chains, second: Chains) -> Chains:
-    return Chains(
-        at=np.concatenate([first.at, second.at], axis=1),
-        story=np.concatenate([first.story, second.story]),
-        cost=np.concatenate([first.cost, second.cost]),
-        slope=np.concatenate([first.slope, second.slope]),
-        curvature=np.concatenate([first.curvature, second.curvature]),
-        guess=np.concatenate([first.guess, second.guess]),
-        known=np.concatenate([first.known, second.known]),
-        is_wary=np.concatenate([first.is_wary, second.is_wary]),
-        still=np.concatenate([first.still, second.still]),
-    )
 
 
 def _pruned(chains: Chains) -> Chains:

@@ -19,13 +19,13 @@ from chemistry.cycling.arrays import (
 )
 from chemistry.cycling.case import AmmoniumDose, Case, Feed
 from chemistry.cycling.changes import changed
+from chemistry.cycling.columns import batches
 from chemistry.cycling.integrator import advance
 from chemistry.cycling.members import Members
-from chemistry.cycling.model import Conditions, joined
+from chemistry.cycling.model import Conditions, Kinetics
 from chemistry.cycling.priors import BACKGROUND_MG_L_D
 from chemistry.cycling.timeline import Stop, Timeline
 
-_WIDEST: Final = 16384  # columns at once: fewer leave NumPy calling, more leave the cache
 _EARLY_H: Final = 12.0
 
 
@@ -55,23 +55,10 @@ def live_each(lives: Sequence[Life], *, precision: Precision = np.float64) -> li
     """Integrate several cases side by side; each comes out as it would alone."""
     longest_first = sorted(range(len(lives)), key=lambda place: -lives[place].plot.steps)
     found: dict[int, History] = {}
-    for places in _batches(longest_first, lives):
+    for places in batches(longest_first, widths=[life.members.count for life in lives]):
         together = _Together([lives[place] for place in places], precision)
         found.update(zip(places, together.lived(), strict=True))
     return [found[place] for place in range(len(lives))]
-
-
-def _batches(places: Sequence[int], lives: Sequence[Life]) -> Iterator[list[int]]:
-    batch: list[int] = []
-    width = 0
-    for place in places:
-        width += lives[place].members.count
-        if batch and width > _WIDEST:
-            yield batch
-            batch, width = [], lives[place].members.count
-        batch.append(place)
-    if batch:
-        yield batch
 
 
 class _Together:
@@ -85,7 +72,7 @@ class _Together:
         self._state: Reals = np.concatenate(
             [first_state(life.case, life.members) for life in lives], axis=1, dtype=precision
         )
-        self._kinetics = joined([life.members.kinetics for life in lives]).cast(precision)
+        self._kinetics = Kinetics.joined([life.members.kinetics for life in lives]).cast(precision)
         self._weather = _side_by_side([life.plot.weather for life in lives]).astype(precision)
         self._kept: list[list[Reals]] = [[] for _ in lives]
 

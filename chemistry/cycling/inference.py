@@ -114,7 +114,7 @@ def _ensemble(problem: _Problem, best: Chains, count: int, rng: np.random.Genera
 
 
 def _weights(best: Chains, stories: tuple[Hypothesis, ...]) -> Floats:
-    _, logdet = np.linalg.slogdet(best.curvature)
+    _, logdet = np.linalg.slogdet(best.curvature.T)
     belief = np.log([story.weight for story in stories])
     score = belief - 0.5 * (best.cost + logdet)
     weights = np.exp(score - score.max())
@@ -137,7 +137,7 @@ def _drawn(best: Chains, story: Whole, rng: np.random.Generator) -> Floats:
     Kits err alike from day to day, so readings narrow the draw as if their variance were larger.
     """
     prior = np.eye(len(best.at))
-    curvature = prior + (best.curvature - prior) / _VARIANCE_TIMES
+    curvature = prior + (best.curvature.T - prior) / _VARIANCE_TIMES
     roots = np.linalg.inv(np.linalg.cholesky(curvature))
     noise = rng.standard_normal((len(story), len(best.at)))
     spread = np.concatenate(

@@ -5,7 +5,8 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import Floats, Truths, Whole, columns
+from chemistry.cycling.arrays import Floats, Whole
+from chemistry.cycling.columns import Columns
 from chemistry.cycling.model import Kinetics
 from chemistry.cycling.priors import NAMES
 
@@ -13,7 +14,7 @@ _ROW: Final = {name: row for row, name in enumerate(NAMES)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Members:
+class Members(Columns):
     """Pairs are (2, members), the rest (members,)."""
 
     kinetics: Kinetics
@@ -29,20 +30,6 @@ class Members:
     @property
     def count(self) -> int:
         return int(self.dose_scale.size)
-
-    def of(self, chosen: Truths | Whole) -> "Members":
-        """Return only the members chosen by a mask."""
-        return Members(
-            kinetics=self.kinetics.of(chosen),
-            seed_mg_l_d=columns(self.seed_mg_l_d, chosen),
-            inoculation=self.inoculation[chosen],
-            survival=self.survival[chosen],
-            alkalinity_meq_l=self.alkalinity_meq_l[chosen],
-            nitrate_mg_l_n=self.nitrate_mg_l_n[chosen],
-            dose_scale=self.dose_scale[chosen],
-            tan_bias=self.tan_bias[chosen],
-            nitrite_bias=self.nitrite_bias[chosen],
-        )
 
 
 def members_from(logarithms: Floats, *, inoculation: Whole) -> Members:

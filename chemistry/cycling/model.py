@@ -11,24 +11,13 @@ oxidisers); salinity after Nijhof & Bovendeur 1990 (sea water about 0.4 of fresh
 acidity: Millero 1995 as in seacarb's Kn, which at salinity 0 meets Emerson 1975 within 0.01.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import (
-    ALKALINITY,
-    HOURS_PER_DAY,
-    NITRITE,
-    TAN,
-    Floats,
-    Precision,
-    Reals,
-    Truths,
-    Whole,
-    columns,
-)
+from chemistry.cycling.arrays import ALKALINITY, HOURS_PER_DAY, NITRITE, TAN, Floats, Reals
+from chemistry.cycling.columns import Columns
 
 HYDROGEN_AT_PH_6_4: Final = 10.0**1.6  # hydrogen ion in 1e-8 mol/L throughout this module
 HYDROGEN_AT_PH_9_4: Final = 10.0**-1.4
@@ -46,7 +35,7 @@ _NOTHING_MEQ_L: Final = 1e-12  # a whole change for water without alkalinity lea
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Kinetics:
+class Kinetics(Columns):
     """What differs between members; pairs are (2, members): ammonia, then nitrite oxidisers."""
 
     growth_per_d: Reals
@@ -56,32 +45,9 @@ class Kinetics:
     ammonia_half_mg_l_n: Reals
     kappa: Reals
 
-    def of(self, members: Truths | Whole | slice) -> "Kinetics":
-        """Return only the members chosen."""
-        return Kinetics(
-            **{row.name: columns(getattr(self, row.name), members) for row in fields(self)}
-        )
-
-    def cast(self, precision: Precision) -> "Kinetics":
-        return Kinetics(
-            **{row.name: getattr(self, row.name).astype(precision) for row in fields(self)}
-        )
-
-
-def joined(several: Sequence[Kinetics]) -> Kinetics:
-    """Return the members of several ensembles side by side."""
-    return Kinetics(
-        **{
-            row.name: np.ascontiguousarray(
-                np.concatenate([getattr(one, row.name) for one in several], axis=-1)
-            )
-            for row in fields(Kinetics)
-        }
-    )
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Conditions:
+class Conditions(Columns):
     """What temperature and salinity make of the rates, one column for all or one each.
 
     ``activity`` is (2, columns), 1 at 25 °C in fresh water; ``ammonium_acidity`` in 1e-8 mol/L.
@@ -101,16 +67,6 @@ class Conditions:
             ammonium_acidity=self.ammonium_acidity,
             decay=self.decay * days,
             feed_mg_l_n=self.feed_mg_l_n * days,
-        )
-
-    def cast(self, precision: Precision) -> "Conditions":
-        return Conditions(
-            **{row.name: getattr(self, row.name).astype(precision) for row in fields(self)}
-        )
-
-    def of(self, chosen: Truths | Whole) -> "Conditions":
-        return Conditions(
-            **{row.name: columns(getattr(self, row.name), chosen) for row in fields(self)}
         )
 
 

@@ -11,14 +11,14 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import ALKALINITY, HOURS_PER_DAY, TAN, Floats, Reals, Whole, columns
+from chemistry.cycling.arrays import ALKALINITY, HOURS_PER_DAY, TAN, Floats, Reals, Whole
 from chemistry.cycling.challenge import could_pass, scores, unmoved_score
+from chemistry.cycling.columns import WIDEST, taken
 from chemistry.cycling.convoy import Convoy
 from chemistry.cycling.course import Rhythm
 from chemistry.cycling.integrator import FORECAST_STEP_H, advance
 
 _WEEK: Final = 7
-_WIDEST: Final = 16384
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +70,7 @@ class Passage:
             convoy.state, kinetics=convoy.kinetics, at=convoy.steady, asked=convoy.asked
         )
         asked = np.flatnonzero(able & ~convoy.proof.is_ready)
-        self._summons.append(_Summons(day=day, asked=asked, state=columns(convoy.state, asked)))
+        self._summons.append(_Summons(day=day, asked=asked, state=taken(convoy.state, asked)))
 
     def _check(self, day: int, *, is_first: bool) -> None:
         convoy = self._convoy
@@ -113,8 +113,8 @@ class Passage:
         asked = np.concatenate([summons.asked for summons in self._summons])
         state = np.concatenate([summons.state for summons in self._summons], axis=1)
         found = [
-            self._scored(state[:, piece : piece + _WIDEST], asked[piece : piece + _WIDEST])
-            for piece in range(0, len(asked), _WIDEST)
+            self._scored(state[:, piece : piece + WIDEST], asked[piece : piece + WIDEST])
+            for piece in range(0, len(asked), WIDEST)
         ]
         ends = np.cumsum([len(summons.asked) for summons in self._summons])
         return iter(np.split(np.concatenate([*found, np.empty(0)]), ends[:-1]))

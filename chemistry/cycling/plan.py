@@ -3,18 +3,16 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Final
 
 import numpy as np
 
 from chemistry.cycling.arrays import HOURS_PER_DAY, Floats, Precision
 from chemistry.cycling.case import Case
+from chemistry.cycling.columns import batches
 from chemistry.cycling.convoy import convoy
-from chemistry.cycling.course import Course
+from chemistry.cycling.course import Course, Rhythm
 from chemistry.cycling.members import Members
 from chemistry.cycling.passage import Passage
-
-_WIDEST: Final = 16384  # columns at once: fewer leave NumPy calling, more leave the cache
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,20 +56,15 @@ def follow_each(
 
 
 def _batches(courses: Sequence[Course]) -> Iterator[list[int]]:
-    """Group courses of one rhythm, the longest first, into batches that are not too wide."""
+    """Batch courses of one rhythm, the longest first."""
 
-    def order(place: int) -> tuple[object, ...]:
+    def order(place: int) -> tuple[Rhythm, int]:
         return courses[place].rhythm, -courses[place].days
 
+    widths = [course.members.count for course in courses]
     places = sorted(range(len(courses)), key=order)
     for _, alike in groupby(places, key=lambda place: courses[place].rhythm):
-        batch: list[int] = []
-        for place in alike:
-            if batch and sum(courses[one].members.count for one in [*batch, place]) > _WIDEST:
-                yield batch
-                batch = []
-            batch.append(place)
-        yield batch
+        yield from batches(list(alike), widths=widths)
 
 
 def _followed(courses: Sequence[Course], kept_days: int, precision: Precision) -> Iterator[Outlook]:

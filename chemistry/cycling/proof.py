@@ -8,6 +8,7 @@ import numpy as np
 
 from chemistry.cycling.arrays import HOURS_PER_DAY, Floats, Truths, Whole
 from chemistry.cycling.case import ReadyDefinition
+from chemistry.cycling.columns import Columns
 
 _LEAST: Final = 1e-12
 
@@ -18,7 +19,7 @@ def days_sustained(definition: ReadyDefinition) -> int:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Proof:
+class Proof(Columns):
     """What the daily scores have shown of each column so far.
 
     ``began`` is the day, with its fraction, on which the running row of passes began.
@@ -36,14 +37,6 @@ class Proof:
             before=np.zeros(columns),
             began=np.full(columns, np.inf),
             is_ready=np.zeros(columns, dtype=np.bool_),
-        )
-
-    def of(self, chosen: Truths | Whole) -> "Proof":
-        return Proof(
-            row=self.row[chosen],
-            before=self.before[chosen],
-            began=self.began[chosen],
-            is_ready=self.is_ready[chosen],
         )
 
     def after(self, score: Floats, *, day: int, sustained: int) -> "Proof":
