@@ -117,7 +117,7 @@ class CalculationSheet(Sheet):
         return Row(
             field=self[ask.name],
             unit=unit,
-            only_unit="" if unit or isinstance(ask, Choice) else unit_label(_only(ask)),
+            only_unit="" if isinstance(ask, Choice) or not _only(ask) else unit_label(_only(ask)),
             may_be_empty=_may_be_empty(ask),
             filled=filled,
             is_overtyped=bool(shown[0] and filled and filled.text and not _is_same(filled, *shown)),

@@ -10,12 +10,13 @@ _NUMBER: Final = r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d{1,2})?"
 _BARE: Final = re.compile(_NUMBER)
 # Several numbers count as bare when the last word is one.
 _BARE_SERIES: Final = re.compile(rf"(.*[\s;])?{_NUMBER}", re.DOTALL)
-_OF_ONE: Final = "1"
+# A share without a sign, beside one in per cent.
+_OF_ONE: Final = ("", "1")
 
 
 def unit_label(unit: str) -> str:
     """Return ``mg/L as NH₃`` for ``mg/L as NH3``; a pure number is a share of 1."""
-    if unit == _OF_ONE:
+    if unit in _OF_ONE:
         return "of 1"
     plain, _, basis = unit.partition(" as ")
     return unit_and_basis(unit_words(unit_and_basis(plain)), basis)
@@ -29,7 +30,7 @@ def must_choose_unit(ask: Input | Series) -> bool:
 def parted(text: str, ask: Input | Series) -> tuple[str, str]:
     """Return what was typed without its unit, and that unit, if it is one of those offered."""
     # The last figure of 0.51 is not its unit.
-    named = [unit for unit in offered(ask) if unit != _OF_ONE]
+    named = [unit for unit in offered(ask) if unit not in _OF_ONE]
     for unit in sorted(named, key=len, reverse=True):
         number = text.removesuffix(unit).rstrip()
         if number != text and _is_bare(number, ask):

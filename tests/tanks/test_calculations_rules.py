@@ -91,6 +91,7 @@ def test_parting_undoes_joining(number: str, pair: tuple[Input | Series, str]) -
         ("degF", "°F"),
         ("gal_us", "US gal"),
         ("1", "of 1"),
+        ("", "of 1"),
         ("L", "L"),
     ],
 )
