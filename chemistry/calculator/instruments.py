@@ -20,7 +20,9 @@ from chemistry.calculator.terms import (
     Subject,
     Worked,
 )
+from chemistry.calculator.wording import listed
 from chemistry.hydrometry import (
+    CORRECTS_ITSELF,
     FITTED_TO_G_KG,
     GLASS_PER_C,
     PRISM,
@@ -31,6 +33,9 @@ from chemistry.hydrometry import (
     salinity_from_hydrometer,
     salinity_from_refractometer,
 )
+
+_SELF_CORRECTING: Final = listed(f"a {name}" for name, does in CORRECTS_ITSELF.items() if does)
+_THEMSELVES: Final = f"No correction for temperature is needed with {_SELF_CORRECTING}."
 
 
 def _corrected(*, reading: float, temperature: float, scale: str) -> Worked:
@@ -77,10 +82,8 @@ HYDROMETER_CORRECTION: Final = Calculation(
         Source(text="expansion of soda-lime glass", mark="memory"),
     ),
     cautions=(
-        (
-            "For glass only. A swing arm is out by more; a refractometer with automatic "
-            "temperature compensation and a meter that shows salinity correct themselves."
-        ),
+        "For glass only. A swing arm is out by more.",
+        _THEMSELVES,
         ACCLIMATE,
     ),
     solve=_corrected,
