@@ -41,7 +41,7 @@ def tank(house: House) -> Vessel:
     return vessel
 
 
-def asked(by: Person, name: str = AMMONIA, **query: str) -> Any:
+def asked(by: Person, name: str = AMMONIA, /, **query: str) -> Any:
     client = Client()
     client.force_login(by)
     return client.get(f"{reverse('tanks:calculate', args=[name])}?{urlencode(query)}")

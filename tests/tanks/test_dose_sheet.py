@@ -142,7 +142,7 @@ def test_the_sheet_tells_what_how_much_for_which_water_and_from_where(house: Hou
 BICARBONATE: Final = {"rise": "1", "rise_in": "meq/L", "volume": "400"}
 
 
-def asked(by: Person, page: str, **query: str) -> Any:
+def asked(by: Person, page: str, /, **query: str) -> Any:
     client = Client()
     client.force_login(by)
     return client.get(reverse(f"tanks:{page}", args=["bicarbonate-dose"]), query)
