@@ -1,6 +1,7 @@
 """Give the story's commands one by one, under the same rules as anybody's."""
 
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any, Final
@@ -9,6 +10,7 @@ from uuid import UUID
 from django.db import connection
 
 from deploy.demo_data.acts import TODAY, ZONE, Act, Weeks, ident
+from deploy.demo_data.foresight import Night, foretell, nights
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MANAGER, MEMBERS
 from deploy.demo_data.startups import PLANS
@@ -18,7 +20,7 @@ from facility.models import Person, Site
 from facility.sockets.aftermath import nothing_follows
 from facility.sockets.deeds import deeds
 from tanks.commands.readings import LogReadings, SurprisingValue, log_readings
-from tanks.jobs import forecast_now
+from tanks.jobs import forecast_together
 from tanks.models import Cycle
 from tanks.queries.cycles import related
 
@@ -26,7 +28,8 @@ from tanks.queries.cycles import related
 def is_there() -> bool:
     """Whether a load came to its end: the last thing it does is to forecast."""
     cycles = Cycle.objects.filter(pk__in=_START_UPS)
-    waiting = cycles.filter(ended_at=None, forecasts=None)
+    # The nights before the last say nothing of deviations.
+    waiting = cycles.filter(ended_at=None).exclude(forecasts__as_planned__has_key="deviations")
     return cycles.count() == len(_START_UPS) and not waiting.exists()
 
 
@@ -36,14 +39,24 @@ def load(*, now: datetime) -> int:
     with connection.cursor() as cursor:
         # A demo that is lost in a power cut is loaded again.
         cursor.execute("SET synchronous_commit = off")
-    acts = list(story(_weeks(until), until=until))
-    people = {MANAGER: _founder()}
+    weeks = _weeks(until)
+    acts = list(story(weeks, until=until))
+    _live(acts, [night for night in nights(weeks) if night.at <= until])
+    still_open = related(Cycle.objects.filter(pk__in=_START_UPS, ended_at=None))
+    forecast_together(still_open.order_by("pk"), at=until)
+    return len(acts)
+
+
+def _live(acts: Iterable[Act], ahead: list[Night]) -> None:
+    """Give every act in order, and in between forecast on each night what was known by then."""
+    people, to_come = {MANAGER: _founder()}, deque(ahead)
     with nothing_follows():
         for act in acts:
+            while to_come and to_come[0].at <= act.at:
+                foretell(to_come.popleft())
             _give(act, people)
-    for cycle in related(Cycle.objects.filter(pk__in=_START_UPS, ended_at=None)).order_by("pk"):
-        forecast_now(cycle, at=until)
-    return len(acts)
+        for night in to_come:
+            foretell(night)
 
 
 _START_UPS: Final = tuple(ident(f"cycle:{plan.code}") for plan in PLANS)

@@ -34,6 +34,8 @@ def _walked(plan: Plan, weeks: Weeks) -> Iterator[Act]:
     yield from filled(walk)
     for day in range(1, plan.last_day + 1):
         yield from _day(walk, day)
+    if plan.given_up_on is not None:
+        yield _given_up(walk, plan.given_up_on)
 
 
 def _day(walk: Walk, day: int) -> Iterator[Act]:
@@ -167,13 +169,20 @@ def _stocked(walk: Walk, day: int) -> Iterator[Act]:
         RecordStocking(
             id=ident(walk.named("stocking")),
             admission_id=admission,
-            count=48,
-            what="neon tetra, Paracheirodon innesi, in four tanks",
+            count=walk.plan.stock[0],
+            what=walk.plan.stock[1],
             happened_at=walk.at(day, "14:10"),
         ),
     )
     ended = EndCycle(cycle_id=walk.cycle_id, outcome="STOCKED", happened_at=walk.at(day, "15:00"))
     yield from _given(walk.at(day, "15:05"), SECOND, ended)
+
+
+def _given_up(walk: Walk, day: int) -> Act:
+    """Nothing was ever oxidised: the culture had been dead."""
+    moment = walk.at(day, "15:00")
+    command = EndCycle(cycle_id=walk.cycle_id, outcome="GIVEN_UP", happened_at=moment)
+    return Act(at=moment + timedelta(minutes=5), by=SECOND, command=command)
 
 
 def _given(at: datetime, by: str, command: object) -> Iterator[Act]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from deploy.demo_data.house import litres_of
-from deploy.demo_data.startups import STOCKED
+from deploy.demo_data.startups import SMALL, STOCKED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,9 +38,10 @@ class Regime:
 def _small(
     code: str, *, temperature_c: float, ph: float, alkalinity_meq_l: float, nitrate_mg_l_n: float
 ) -> Regime:
-    """A tank on its own with a sponge filter."""
+    """A tank on its own with a sponge filter, from the day after its start-up if it had one."""
     return Regime(
         code=code,
+        since=_SINCE.get(code, 0),
         temperature_c=temperature_c,
         ph=ph,
         alkalinity_meq_l=alkalinity_meq_l,
@@ -50,6 +51,8 @@ def _small(
         changed_share=0.3,
     )
 
+
+_SINCE: Final = {plan.code: plan.day + plan.last_day + 1 for plan in SMALL}
 
 REGIMES: Final = (
     Regime(
@@ -147,5 +150,4 @@ REGIMES: Final = (
     _small("P-06", temperature_c=25.7, ph=7.0, alkalinity_meq_l=1.4, nitrate_mg_l_n=2.6),
     _small("Z-02", temperature_c=25.3, ph=7.5, alkalinity_meq_l=1.9, nitrate_mg_l_n=5.0),
     _small("Z-03", temperature_c=25.2, ph=7.5, alkalinity_meq_l=1.9, nitrate_mg_l_n=5.5),
-    _small("Z-04", temperature_c=25.4, ph=7.4, alkalinity_meq_l=1.8, nitrate_mg_l_n=5.2),
 )

@@ -1,4 +1,7 @@
-"""Five start-ups: on schedule, nitrite standing, stalled, proven, stocked."""
+"""The start-ups: on schedule, nitrite standing, stalled, proven, stocked; and a row begun long ago.
+
+The row of small tanks began together eight weeks ago; all passed but one, which was given up.
+"""
 
 from dataclasses import dataclass, field
 from typing import Final
@@ -58,6 +61,8 @@ class Plan:
     ramps_on: int | None = None
     ramp_days: int = 4
     stocks_on: int | None = None
+    stock: tuple[int, str] = (0, "")
+    given_up_on: int | None = None
     left_off: dict[str, int] = field(default_factory=dict)
 
     @property
@@ -66,7 +71,8 @@ class Plan:
 
     @property
     def last_day(self) -> int:
-        return TODAY - self.day if self.stocks_on is None else self.stocks_on
+        ends = [day for day in (self.stocks_on, self.given_up_on) if day is not None]
+        return min(ends, default=TODAY - self.day)
 
     @property
     def is_salt(self) -> bool:
@@ -156,5 +162,56 @@ STOCKED: Final = Plan(
     ramps_on=17,
     ramp_days=3,
     stocks_on=22,
+    stock=(48, "neon tetra, Paracheirodon innesi, in four tanks"),
 )
-PLANS: Final = (FRESH, NITRITE, STALLED, PROVEN, STOCKED)
+
+
+def _small(
+    code: str,
+    seed_mg_l_d: tuple[float, float],
+    *,
+    proves_on: int | None,
+    stock: tuple[int, str] = (0, ""),
+    given_up_on: int | None = None,
+    skipped: frozenset[int] = frozenset(),
+) -> Plan:
+    """A tank on its own, begun in the first week with all the others of its row."""
+    return Plan(
+        code=code,
+        day=1,
+        water_kind="FRESH",
+        seed="CULTURE",
+        seed_origin="",
+        feed_g="1.2",
+        nature=Nature(seed_mg_l_d=seed_mg_l_d, alkalinity_meq_l=3.0, kappa=2.3),
+        keepers=("jun", "kasim"),
+        temperature_c=26.5,
+        stocking_temperature_c=26.5,
+        methods=_BY_BENCH,
+        skipped=skipped,
+        buffers_below_meq_l=2.0,
+        proves_on=proves_on,
+        signer="tove",
+        stocks_on=None if proves_on is None else proves_on + 5,
+        stock=stock,
+        given_up_on=given_up_on,
+    )
+
+
+SMALL: Final = (
+    _small("P-01", (0.5, 0.25), proves_on=9, stock=(2, "kribensis, a pair")),
+    _small("P-02", (0.15, 0.06), proves_on=12, stock=(2, "ram cichlid, a pair")),
+    _small(
+        "P-04",
+        (0.05, 0.02),
+        proves_on=15,
+        stock=(2, "shell dweller, a pair"),
+        skipped=frozenset({6}),
+    ),
+    _small("P-05", (0.5, 3e-4), proves_on=22, stock=(2, "shell dweller, a pair")),
+    _small("P-06", (2e-3, 1e-3), proves_on=26, stock=(2, "ram cichlid, a pair")),
+    _small("Z-02", (0.3, 0.02), proves_on=13, stock=(6, "corydoras from the spring delivery")),
+    _small("Z-03", (0.25, 0.2), proves_on=10, stock=(8, "harlequin from the spring delivery")),
+    _small("Z-04", (1e-6, 1e-6), proves_on=None, given_up_on=27, skipped=frozenset({8, 15, 16})),
+)
+PLANS: Final = (FRESH, NITRITE, STALLED, PROVEN, STOCKED, *SMALL)

@@ -7,12 +7,12 @@ from typing import Final
 from uuid import UUID
 
 from facility.models import Site
-from facility.rules.wording import written
 from facility.sockets.paper import Table
 from tanks.models import Cycle, Dose, Verdict
 from tanks.queries.cycles import related
 from tanks.queries.forecasts import Line, latest_cases, lines_of, outcome_of
 from tanks.rules.calibration import DAYS, DayScore, Outcome, Pair, Share, day_score
+from tanks.rules.outlooks import chance
 
 _DAY_H: Final = 24.0
 _OLDEST_H: Final = 48.0
@@ -55,7 +55,14 @@ class Calibration:
     def table(self) -> Table:
         """How many stated intervals held, with the exact interval of that share."""
         return Table(
-            columns=("Forecasts of", "Start-ups", "Half held", "Eight in ten held", "Says"),
+            columns=(
+                "Forecasts of",
+                "Start-ups",
+                "As likely as not: held",
+                "Eight in ten: held",
+                "Nine in ten: held",
+                "Eight in ten: verdict",
+            ),
             rows=tuple(_coverage(score) for score in self.scores),
         )
 
@@ -123,8 +130,9 @@ def _pairs(day: int, ended: Iterable[Ended]) -> Iterator[Pair]:
 
 
 def _coverage(score: DayScore) -> tuple[str, ...]:
-    half, most, _ = score.shares
-    return (f"day {score.day}", str(score.count), _share(half), _share(most), most.says)
+    _, most, _ = score.shares
+    told = (_share(share) for share in score.shares)
+    return (f"day {score.day}", str(score.count), *told, most.says)
 
 
 def _share(share: Share) -> str:
@@ -151,10 +159,10 @@ def _off(score: DayScore) -> str:
 
 
 def _days(days: float | None) -> str:
-    return _NOTHING if days is None else f"{written(days)} days"
+    return _NOTHING if days is None else f"{days:.1f} days"
 
 
 def _never(score: DayScore) -> str:
     if score.never_said is None:
         return "none"
-    return f"{score.unfinished}, given {score.never_said * 100:.0f} % on average"
+    return f"{score.unfinished}, given {chance(score.never_said)} on average"

@@ -21,6 +21,8 @@ _BANDS: Final = (
     ("ph", "pH", "pH", ""),
     ("alkalinity", "Alkalinity", "meq/L", ""),
 )
+_UNITS: Final = {key: unit_and_basis(unit, basis) for key, _, unit, basis in _BANDS}
+_LEAST_SHOWN: Final = 0.005
 
 
 def readings_table(told: Course) -> Table:
@@ -50,7 +52,7 @@ def expected_table(forecast: Forecast) -> Table:
 
 def met_table(told: Course, forecast: Forecast) -> Table:
     """Return what was read after a forecast was made, beside what it had expected then."""
-    rows = sorted(standing(told.story.readings), key=lambda row: row.happened_at)
+    rows = sorted(standing(told.story.readings), key=lambda row: (row.happened_at, row.parameter))
     return Table(
         columns=("Day", "Parameter", "Read", "Expected (eight in ten)", "So it was"),
         rows=tuple(chain.from_iterable(_met(told, forecast, row) for row in rows)),
@@ -66,8 +68,8 @@ def _met(told: Course, forecast: Forecast, row: Reading) -> Iterator[tuple[str, 
     if expected is None or t_h <= forecast.case["now_h"]:
         return
     low, middle, high = expected
-    name = row.get_parameter_display()
-    band = f"{middle:.3g} ({low:.3g} to {high:.3g})"
+    name, unit = row.get_parameter_display(), _UNITS[key]
+    band = f"{_plain(middle)} ({_plain(low)} to {_plain(high)}) {unit}".strip()
     yield f"{t_h / 24:.1f}", name, written(row), band, _side(row, low, high)
 
 
@@ -97,5 +99,10 @@ def _places(t_h: list[float], now_h: float) -> Iterator[int]:
 
 
 def _band_words(band: dict[str, list[float]], place: int) -> str:
-    low, middle, high = (f"{band[level][place]:.3g}" for level in ("p10", "p50", "p90"))
+    low, middle, high = (_plain(band[level][place]) for level in ("p10", "p50", "p90"))
     return f"{middle} ({low} to {high})"
+
+
+def _plain(value: float) -> str:
+    """Three figures; what no kit shows is nothing."""
+    return f"{value:.3g}" if value >= _LEAST_SHOWN else "0"

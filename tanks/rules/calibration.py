@@ -64,7 +64,7 @@ class Share:
         nominal = self.level / 100
         if self.high < nominal:
             return "too narrow"
-        return "too wide" if self.low > nominal else "as stated"
+        return "too wide" if self.low > nominal else "nothing against it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -84,7 +84,7 @@ def window(
         dates=_span(dated(first.p25_at), dated(first.p75_at)),
         most=_span(told(first.p10_at), told(first.p90_at)),
         middle=told(first.p50_at),
-        never=_written(float(answer["never_by_horizon"])),
+        never=chance(float(answer["never_by_horizon"])),
     )
 
 
@@ -99,7 +99,7 @@ def _in_weeks(
         dates="",
         most=_span(told(first.p10_at), told(first.p90_at)),
         middle="",
-        never=_written(float(answer["never_by_horizon"])),
+        never=chance(float(answer["never_by_horizon"])),
     )
 
 
@@ -120,11 +120,18 @@ def causes(shares: Mapping[str, float]) -> list[Cause]:
             code=code,
             label=_CAUSES.get(code, code),
             percent=round(share * 100),
-            share=_written(share),
+            share=chance(share),
             word=next(word for least, word in _WORDS if share >= least),
         )
         for code, share in ranked
     ]
+
+
+def chance(share: float) -> str:
+    """Never quite 0 or 100 per cent: a forecast knows neither."""
+    if share < _LEAST:
+        return "under 1 %"
+    return "over 99 %" if share > 1 - _LEAST else f"{share * 100:.0f} %"
 
 
 def outlooks(
@@ -160,13 +167,6 @@ def expected_at(
 def without_clock(case: Mapping[str, Any]) -> dict[str, Any]:
     """Return the facts of a case: two cases with the same facts differ only in their now."""
     return {key: value for key, value in case.items() if key != "now_h"}
-
-
-def _written(share: float) -> str:
-    """Never quite 0 or 100 per cent: a forecast knows neither."""
-    if share < _LEAST:
-        return "under 1 %"
-    return "over 99 %" if share > 1 - _LEAST else f"{share * 100:.0f} %"
 
 
 def _moment(answer: Mapping[str, Any], level: str, started_at: datetime) -> datetime | None:
