@@ -1,17 +1,21 @@
 """One hand, a phone, a water's own numbers: an answer follows the finger, and reaches paper."""
 
 from datetime import timedelta
+from decimal import Decimal
+from io import BytesIO
 
+import pypdf
 import pytest
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
 from facility.models import Entry
-from tanks.models import Vessel
+from tanks.models import Dose, Vessel
 from tests.cast import House
 from tests.journeys.browser import signed_in
 from tests.tanks.estate import measured, vessel_of
 from tests.tanks.samples import kit, logged
+from tests.tanks.shelf import shelved
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -58,6 +62,36 @@ def test_a_keeper_calculates_with_a_water_and_sees_the_answer_follow(
     phone.get_by_role("button", name="Fill in").tap()
     expect(result).to_have_text("0.041 mg/L as N")
     assert Entry.objects.count() == before
+
+
+def test_a_calculated_dose_reaches_paper_and_the_log(
+    phone: Page, house: House, tank: Vessel
+) -> None:
+    shelved(house, substance="SODIUM_BICARBONATE")
+    signed_in(phone, house.ana).goto(f"/tanks/{tank.pk}/dose/?purpose=ALKALINITY")
+    phone.get_by_role("link", name="How much sodium bicarbonate raises alkalinity").tap()
+    phone.get_by_label("Rise", exact=False).first.fill("0,5")
+    phone.get_by_label("Unit of Rise").select_option("meq/L")
+
+    # 0.5 meq/L x 400 L = 0.2 eq of NaHCO3, 84.007 g/mol (CIAAW weights): 16.8 g.
+    expect(phone.locator("#result output")).to_have_text("16.8 g")
+    paper = phone.get_by_role("link", name="Dose sheet to print").get_attribute("href")
+    answer = phone.request.get(str(paper))
+    assert answer.headers["content-type"] == "application/pdf"
+    text = pypdf.PdfReader(BytesIO(answer.body())).pages[0].extract_text()
+    assert "16.8 g" in text
+    assert "Checked, by a second person" in text
+
+    phone.get_by_role("link", name="Log this dose").tap()
+    expect(phone.get_by_label("Target")).to_have_value("0.5")
+    expect(phone.locator("#working")).to_contain_text("Measure out 16.8 g")
+    expect(phone.get_by_label("What you measured out")).to_have_value("")
+    phone.get_by_label("What you measured out").fill("16.8")
+    phone.get_by_role("button", name="Record the dose").tap()
+
+    phone.get_by_role("heading", level=1, name="A-01").wait_for()
+    dose = Dose.objects.get()
+    assert (dose.purpose, dose.amount, dose.by) == ("ALKALINITY", Decimal("16.800"), house.ana)
 
 
 def low_controls(page: Page) -> list[str]:
