@@ -1,5 +1,6 @@
 """When a water will pass its challenge, what may hold it back, and what to do next."""
 
+import math
 import time
 from collections.abc import Callable, Iterable
 from concurrent.futures import ProcessPoolExecutor
@@ -59,18 +60,21 @@ def forecast_cases(
 ) -> list[Forecast]:
     """Forecast several cases, each as it would be alone, in order; ``workers`` are processes."""
     told = list(cases)
-    order = sorted(range(len(told)), key=lambda place: told[place].now_h)
-    firsts = range(0, len(order), _CASES_AT_ONCE)
-    batched = [[told[place] for place in order[first : first + _CASES_AT_ONCE]] for first in firsts]
+    longest_first = sorted(range(len(told)), key=lambda place: -told[place].now_h)
+    at_once = min(_CASES_AT_ONCE, max(math.ceil(len(told) / workers), 1))
+    batched = [
+        [told[place] for place in longest_first[first : first + at_once]]
+        for first in range(0, len(told), at_once)
+    ]
     found = chain.from_iterable(_shared_out(partial(_forecast, members=members), batched, workers))
-    placed = dict(zip(order, found, strict=True))
+    placed = dict(zip(longest_first, found, strict=True))
     return [placed[place] for place in range(len(told))]
 
 
 def _shared_out(
     run: Callable[[list[Case]], list[Forecast]], batched: list[list[Case]], workers: int
 ) -> Iterable[list[Forecast]]:
-    if workers == 1:
+    if min(workers, len(batched)) <= 1:
         return map(run, batched)
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         return list(pool.map(run, batched))

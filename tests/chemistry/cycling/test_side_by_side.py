@@ -75,7 +75,7 @@ def test_batch_equals_each_alone_in_any_order() -> None:
 
 
 def test_two_workers_tell_the_same() -> None:
-    cases = [promising_case(day=day) for day in (3, 4)] * 20
+    cases = [promising_case(day=day) for day in (3, 4, 5)]
 
     one, two = (forecast_cases(cases, members=20, workers=workers) for workers in (1, 2))
 
