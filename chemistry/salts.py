@@ -132,7 +132,9 @@ _CU: Final = (Counted.COPPER, COPPER_G_MOL)
 # water at 0 and 20 °C.
 FACTS: Final = {
     Salt.AMMONIUM_CHLORIDE: _facts("NH4Cl", AMMONIUM_CHLORIDE_G_MOL, 0, _N, (29.4, 37.2)),
-    Salt.SODIUM_NITRITE: _facts("NaNO2", SODIUM_G_MOL + NITRITE_G_MOL, 0, _N, (72, 82), _HANDBOOK),
+    Salt.SODIUM_NITRITE: _facts(
+        "NaNO2", SODIUM_G_MOL + NITRITE_G_MOL, 0, _N, (72.1, 80.8), _HANDBOOK
+    ),
     Salt.SODIUM_NITRATE: _facts("NaNO3", SODIUM_G_MOL + NITRATE_G_MOL, 0, _N, (73, 88)),
     Salt.SODIUM_BICARBONATE: _facts(
         "NaHCO3", SODIUM_BICARBONATE_G_MOL, 0, _ONE_EQUIVALENT, (6.9, 9.6)
@@ -156,7 +158,7 @@ FACTS: Final = {
     ),
     Salt.SODIUM_CHLORIDE: _facts("NaCl", SODIUM_G_MOL + CHLORINE_G_MOL, 0, _CL, (35.7, 36)),
     Salt.POTASSIUM_DIHYDROGEN_PHOSPHATE: _facts(
-        "KH2PO4", _PHOSPHATE_G_MOL, 0, _P, (14.8, 22.6), _HANDBOOK
+        "KH2PO4", _PHOSPHATE_G_MOL, 0, _P, (13.3, 22.3), _HANDBOOK
     ),
     Salt.SODIUM_THIOSULFATE: _facts(
         "Na2S2O3", SODIUM_THIOSULFATE_G_MOL, 0, _S2O3, (50, 70), _HANDBOOK
