@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
@@ -22,8 +21,6 @@ from chemistry.cycling.course import Course, conditions_ahead
 from chemistry.cycling.model import TRACE_MEQ_L, Conditions, Kinetics
 from chemistry.cycling.proof import Proof
 from chemistry.feed import ALKALINITY_MEQ_PER_MG_N
-
-_HYDROGEN_AT_PH_8: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

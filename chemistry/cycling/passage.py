@@ -31,12 +31,16 @@ class _Summons:
 
 
 class Passage:
-    """``began`` is (2, members): the day each member became ready, buffered and never buffered."""
+    """A convoy under way, and what is noted of it.
+
+    ``began`` is the day on which each place became ready: all members by the plan, then their
+    twins, who buffered nothing, where there ever was one.
+    """
 
     def __init__(self, convoy: Convoy, *, rhythm: Rhythm, kept_days: int) -> None:
         self._convoy = convoy
         self._members = convoy.width
-        self._checks, self._window_h, self._sustained = rhythm
+        self._checks, _, self._sustained = rhythm
         self._kept_days = kept_days
         self._summons: list[_Summons] = []
         self._forks: list[tuple[int, Whole]] = []
@@ -98,15 +102,20 @@ class Passage:
         daily = np.tile(unmoved_score(convoy.asked), (_WEEK, 1))
         for summons, score in zip(self._summons, self._challenged(), strict=True):
             daily[summons.day - first, summons.asked] = score
-        twin = convoy.width - sum(len(parents) for _, parents in self._forks)
-        for day, parents in self._forks:
-            daily[: day - first + 1, twin : twin + len(parents)] = daily[: day - first + 1, parents]
-            twin += len(parents)
+        self._share_with_twins(daily, first)
         proof = convoy.proof
         for day, score in enumerate(daily, start=first):
             proof = proof.after(score, day=day, sustained=self._sustained)
         self._convoy = replace(convoy, proof=proof)
         self._summons, self._forks = [], []
+
+    def _share_with_twins(self, daily: Floats, first: int) -> None:
+        """Write into this week's twins what their parents scored before they parted."""
+        twin = self._convoy.width - sum(len(parents) for _, parents in self._forks)
+        for day, parents in self._forks:
+            together, twins = slice(0, day - first + 1), slice(twin, twin + len(parents))
+            daily[together, twins] = daily[together, parents]
+            twin = twins.stop
 
     def _challenged(self) -> Iterator[Floats]:
         """Return the scores of each summons of the week."""
@@ -133,7 +142,6 @@ class Passage:
         convoy = self._convoy
         through = convoy.proof.is_ready | convoy.is_lost() | (convoy.days <= next_day)
         goes = through & (convoy.is_twin | (next_day >= self._kept_days))
-        self.began[convoy.place[goes]] = np.where(
-            convoy.proof.is_ready, convoy.proof.began, np.inf
-        )[goes]
+        began = np.where(convoy.proof.is_ready, convoy.proof.began, np.inf)
+        self.began[convoy.place[goes]] = began[goes]
         self._convoy = convoy.of(np.flatnonzero(~goes))
