@@ -17,7 +17,6 @@ from chemistry.calculator.terms import (
 )
 from chemistry.domain import CONCENTRATION, GRAMS
 from chemistry.dosing import (
-    AMMONIA_SOLUTION,
     N_PER_AMMONIUM_CHLORIDE,
     STOCK,
     ammonium_chloride_g,
@@ -25,23 +24,18 @@ from chemistry.dosing import (
     implied_tan_mg_l_n,
     stock_ml,
 )
-from chemistry.household_ammonia import (
-    alkalinity_added_meq_l,
-    ammonia_density_kg_l,
-    household_ammonia_ml,
-)
 from chemistry.nitrogen import Basis, from_nitrogen
 from chemistry.salts import FACTS, Salt
 
 BY_MOLES: Final = Source(text="molar masses from IUPAC atomic weights", mark="computed")
-_ONLY_EMPTY: Final = "Only in a water without animals: start-up, or a filter kept fed."
+ONLY_EMPTY: Final = "Only in a water without animals: start-up, or a filter kept fed."
 _CAP: Final = (
     "Above 3 to 5 mg/L as N start-up is held to stall (common practice); raising pH afterwards "
     "turns more of it into un-ionised ammonia."
 )
 _STOP_MG_L_N: Final = 5.0
 _BEYOND: Final = "More than 5 mg/L as N at once: dose less and again, or dilute first."
-_TEST: Final = "Test half an hour after: the reading proves the volume and the dose."
+TEST: Final = "Test half an hour after: the reading proves the volume and the dose."
 
 TAN_RISE: Final = Input(
     name="rise",
@@ -96,7 +90,7 @@ AMMONIUM_CHLORIDE_DOSE: Final = Calculation(
     ),
     formula="grams = rise (mg/L as N) × litres / 261.87 / purity; mL = grams × 1000 / (g/L)",
     sources=(BY_MOLES,),
-    cautions=(_ONLY_EMPTY, _CAP, _TEST),
+    cautions=(ONLY_EMPTY, _CAP, TEST),
     doses=Dosed(substance="ammonium chloride", amount="amount", raises="tan", rise="rise"),
     solve=_feed_filter,
     arguments={"tan_mg_l_n": "rise", "rise_mg_l": "rise", "substance_g": "volume"},
@@ -140,69 +134,9 @@ AMMONIUM_CHLORIDE_RISE: Final = Calculation(
     ),
     formula="rise = grams × 261.87 × purity / litres",
     sources=(BY_MOLES,),
-    cautions=(_ONLY_EMPTY, _TEST),
+    cautions=(ONLY_EMPTY, TEST),
     solve=_weighed,
     arguments={"ammonium_chloride_g": "weighed", "dose_g": "weighed"},
-)
-
-
-def _household(*, rise: float, volume: float, strength: float) -> Worked:
-    poured = household_ammonia_ml(tan_mg_l_n=rise, volume_l=volume, ammonia_share=strength)
-    density = ammonia_density_kg_l(ammonia_share=strength)
-    alkalinity = alkalinity_added_meq_l(tan_mg_l_n=rise)
-    return Worked(
-        values={"amount": poured, "alkalinity": alkalinity},
-        working=(
-            f"a litre weighs {density:.4f} kg and holds {1000 * density * strength:.4g} g NH3",
-            (
-                f"{from_nitrogen(rise, basis=Basis.NH3):.4g} mg/L as NH3 × {volume:.4g} L / that = "
-                f"{poured:.4g} mL"
-            ),
-        ),
-        notes=(
-            (
-                f"It brings {alkalinity:.3g} meq/L of alkalinity and lifts pH; ammonium chloride "
-                "does not."
-            ),
-        ),
-    )
-
-
-HOUSEHOLD_AMMONIA_DOSE: Final = Calculation(
-    name="household-ammonia-dose",
-    question="How much household ammonia raises total ammonia by this much?",
-    subject=Subject.DOSING,
-    asks=(
-        TAN_RISE,
-        VOLUME,
-        Input(
-            name="strength",
-            label="Ammonia (NH3) by weight",
-            unit="",
-            units=("", "%"),
-            accepted=AMMONIA_SOLUTION,
-            doubt=Doubt(relative=0.2, source="sold as 2 to 10 %, seldom said which"),
-            example="5 %",
-            hint="A share such as 0.05, or 5 %.",
-        ),
-    ),
-    outputs=(
-        Output(name="amount", label="Household ammonia", unit="mL"),
-        Output(name="alkalinity", label="Alkalinity it brings", unit="meq/L", figures=2),
-    ),
-    formula="mL = rise as NH3 × litres / (density (kg/L) × share × 1000)",
-    sources=(
-        BY_MOLES,
-        Source(text="densities: Carius's table, reprinted in Cooley's Cyclopaedia", mark="found"),
-    ),
-    cautions=(
-        "Never with bleach: chloramine gas. Strong ammonia burns eyes and lungs: goggles, air.",
-        "Unfit if it foams when shaken or smells of perfume.",
-        _ONLY_EMPTY,
-        _TEST,
-    ),
-    solve=_household,
-    arguments={"tan_mg_l_n": "rise", "rise_mg_l": "rise", "ammonia_share": "strength"},
 )
 
 
@@ -264,6 +198,5 @@ SALT_DOSE: Final = Calculation(
 CALCULATIONS: Final = (
     AMMONIUM_CHLORIDE_DOSE,
     AMMONIUM_CHLORIDE_RISE,
-    HOUSEHOLD_AMMONIA_DOSE,
     SALT_DOSE,
 )

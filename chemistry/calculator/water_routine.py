@@ -1,12 +1,18 @@
-"""Routines of water changes, what to dose after one, and two waters poured together."""
+"""Routines of water changes, and what to dose after one."""
 
 from dataclasses import replace
 from typing import Final
 
-from chemistry.blending import mixed_level, mixed_salinity_g_kg
-from chemistry.calculator.inputs import SALINITY, TEMPERATURE, VOLUME
+from chemistry.calculator.inputs import VOLUME
 from chemistry.calculator.reaching import reaching
-from chemistry.calculator.terms import Calculation, Input, Output, Source, Subject, Worked
+from chemistry.calculator.terms import (
+    Calculation,
+    Doubt,
+    Input,
+    Output,
+    Subject,
+    Worked,
+)
 from chemistry.calculator.water_changes import (
     ANY_LEVEL,
     BALANCE,
@@ -16,6 +22,7 @@ from chemistry.calculator.water_changes import (
     ONE_UNIT,
     SOURCE_LEVEL,
 )
+from chemistry.flow_through import FLOW, MADE, steady_level_mg_l
 from chemistry.routine import (
     after_full_doses,
     fraction_to_hold,
@@ -97,6 +104,51 @@ CHANGE_TO_HOLD: Final = Calculation(
 )
 
 
+def _flowing(*, made: float, flow: float, source: float) -> Worked:
+    level = steady_level_mg_l(made_mg_day=made, flow_l_day=flow, source_mg_l=source)
+    return Worked(
+        values={"level": level},
+        working=(f"{source:.4g} mg/L + {made:.4g} mg/day / {flow:.4g} L/day = {level:.4g} mg/L",),
+    )
+
+
+STEADY_FLOW: Final = Calculation(
+    name="steady-level-under-flow",
+    question="Where does a level settle when water runs through all the time?",
+    subject=Subject.WATER_CHANGES,
+    asks=(
+        Input(
+            name="made",
+            label="Made a day, of what is counted",
+            unit="mg/day",
+            units=("mg/day", "g/day"),
+            accepted=MADE,
+            needs_unit=True,
+            doubt=Doubt(relative=0.1),
+            example="0.83 g/day",
+            hint="Of feed: see feed-load.",
+        ),
+        Input(
+            name="flow",
+            label="Source water running through",
+            unit="L/day",
+            units=("L/day", "L/h", "L/min"),
+            accepted=FLOW,
+            needs_unit=True,
+            doubt=Doubt(relative=0.1),
+            example="500 L/day",
+        ),
+        replace(SOURCE_LEVEL, unit="mg/L", example="0.2 mg/L", hint="Counted in the same basis."),
+    ),
+    outputs=(Output(name="level", label="Level it settles at", unit="mg/L"),),
+    formula="level = source + made / flow",
+    sources=(BALANCE,),
+    cautions=("Nothing is reckoned to be used up in the tank.", CHANGING),
+    solve=_flowing,
+    arguments={"made_mg_day": "made", "flow_l_day": "flow", "source_mg_l": "source"},
+)
+
+
 def _again(*, target: float, source: float, fraction: float, volume: float) -> Worked:
     with reaching("target"):
         rise = redose_rise(target_level=target, source_level=source, fraction=fraction)
@@ -145,103 +197,9 @@ REDOSE: Final = Calculation(
     arguments={"source_level": "source", "target_level": "target"},
 )
 
-_TEMPERATURE_NOTE: Final = "Both waters are taken to be equally warm."
-
-
-def _together(*, level: float, volume: float, level_2: float, volume_2: float) -> Worked:
-    mixed = mixed_level(level=level, volume_l=volume, added_level=level_2, added_l=volume_2)
-    return Worked(
-        values={"mixed": mixed, "litres": volume + volume_2},
-        working=(
-            (
-                f"({level:.4g} × {volume:.4g} + {level_2:.4g} × {volume_2:.4g}) / "
-                f"{volume + volume_2:.4g} = {mixed:.4g}"
-            ),
-        ),
-    )
-
-
-_SECOND_VOLUME: Final = replace(
-    VOLUME, name="volume_2", label="Volume of the second", fills_from="", example="50 L"
+CALCULATIONS: Final = (
+    STEADY_LEVEL,
+    CHANGE_TO_HOLD,
+    STEADY_FLOW,
+    REDOSE,
 )
-
-MIX_TWO_WATERS: Final = Calculation(
-    name="mix-two-waters",
-    question="What level do two waters have when poured together?",
-    subject=Subject.WATER_CHANGES,
-    asks=(
-        Input(
-            name="level",
-            label="Level in the first",
-            unit="",
-            accepted=ANY_LEVEL,
-            example="40",
-            hint=ONE_UNIT,
-        ),
-        replace(VOLUME, label="Volume of the first", example="150 L"),
-        Input(
-            name="level_2", label="Level in the second", unit="", accepted=ANY_LEVEL, example="5"
-        ),
-        _SECOND_VOLUME,
-    ),
-    outputs=(
-        Output(name="mixed", label="Level of the mixture", unit=""),
-        Output(name="litres", label="Litres together", unit="L", figures=4),
-    ),
-    formula="mixed = (level 1 × litres 1 + level 2 × litres 2) / (litres 1 + litres 2)",
-    sources=(BALANCE,),
-    cautions=(
-        "Not for pH: acids and bases react. For salinity use mix-two-salinities.",
-        CHANGING,
-    ),
-    solve=_together,
-    arguments={"added_level": "level_2", "added_l": "volume_2"},
-)
-
-
-def _salty_together(
-    *, salinity: float, volume: float, salinity_2: float, volume_2: float, temperature: float
-) -> Worked:
-    mixed = mixed_salinity_g_kg(
-        salinity_g_kg=salinity,
-        volume_l=volume,
-        added_g_kg=salinity_2,
-        added_l=volume_2,
-        temperature_c=temperature,
-    )
-    plain = mixed_level(level=salinity, volume_l=volume, added_level=salinity_2, added_l=volume_2)
-    return Worked(
-        values={"mixed": mixed},
-        working=(
-            f"by litres alone {plain:.4g}; by weight at {temperature:.4g} °C {mixed:.4g} g/kg",
-        ),
-        notes=(_TEMPERATURE_NOTE,),
-    )
-
-
-MIX_TWO_SALINITIES: Final = Calculation(
-    name="mix-two-salinities",
-    question="What salinity do two waters have when poured together?",
-    subject=Subject.WATER_CHANGES,
-    asks=(
-        replace(SALINITY, label="Salinity of the first"),
-        replace(VOLUME, label="Volume of the first", example="150 L"),
-        replace(
-            SALINITY,
-            name="salinity_2",
-            label="Salinity of the second",
-            fills_from="",
-            example="0",
-        ),
-        _SECOND_VOLUME,
-        TEMPERATURE,
-    ),
-    outputs=(Output(name="mixed", label="Salinity of the mixture", unit="g/kg", figures=4),),
-    formula="S = (kg 1 × S1 + kg 2 × S2) / (kg 1 + kg 2), kg = litres × density",
-    sources=(Source(text="mass balance on TEOS-10 densities, gsw 3.6", mark="computed"),),
-    cautions=(CHANGING,),
-    solve=_salty_together,
-    arguments={"added_g_kg": "salinity_2", "added_l": "volume_2"},
-)
-
-CALCULATIONS: Final = (STEADY_LEVEL, CHANGE_TO_HOLD, REDOSE, MIX_TWO_WATERS, MIX_TWO_SALINITIES)

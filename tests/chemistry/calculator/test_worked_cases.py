@@ -137,6 +137,26 @@ CASES = [
         {"rise": "2 mg/L as NH3", "volume": "100 L", "strength": "5 %"},
         ("amount", 4.1, 0.05),
     ),
+    # Carius's table.
+    ("ammonia-strength", {"gravity": "0.96"}, ("strength", 10.119, 1e-9)),
+    # By hand: 830 mg a day into 500 L a day above 0.2.
+    (
+        "steady-level-under-flow",
+        {"made": "0.83 g/day", "flow": "500 L/day", "source": "0.2 mg/L"},
+        ("level", 1.86, 1e-9),
+    ),
+    # The trade: 1 mg/L as N at 10:1 on the ion takes 54 mg/L.
+    (
+        "salt-against-nitrite",
+        {
+            "nitrite": "1 mg/L as N",
+            "ratio": "10",
+            "counted": "nitrite ion",
+            "chloride": "0 mg/L",
+            "volume": "100 L",
+        },
+        ("salt", 54.1, 0.1),
+    ),
     # 100 g/L of ammonium chloride holds 26.187 mg of nitrogen a mL.
     (
         "make-stock",
