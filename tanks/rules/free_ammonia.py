@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from chemistry.ammonia import Unionised, unionised
-from chemistry.ammonia_doubt import relative_uncertainty
+from chemistry.ammonia_doubt import Sample, Spread, relative_uncertainty
+from chemistry.ammonia_doubt import spread as spread_of
 from chemistry.domain import OutOfRange
 from chemistry.ph_scales import PhScale
 from tanks.rules.values import Interval
@@ -35,23 +36,25 @@ class Given:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FreeAmmonia:
-    """Un-ionised ammonia, mg/L as N. ``spread`` is one relative standard uncertainty.
+    """Un-ionised ammonia, mg/L as N; ``below`` (negative) and ``above`` are relative.
 
+    They are one standard uncertainty to either side, uneven because the formula bends.
     ``value`` lies between the readings' own edges; its ``high`` is None when TAN or pH was
     over range.
     """
 
     value: Interval
     fraction: Interval
-    spread: float
+    below: float
+    above: float
     method: str
     note: str
 
     @property
     def likely(self) -> Interval:
         """The value with its spread on both sides."""
-        high = None if self.value.high is None else self.value.high * (1 + self.spread)
-        return Interval(max(self.value.low * (1 - self.spread), 0.0), high)
+        high = None if self.value.high is None else self.value.high * (1 + self.above)
+        return Interval(max(self.value.low * (1 + self.below), 0.0), high)
 
 
 def free_ammonia(given: Given) -> FreeAmmonia:
@@ -61,7 +64,8 @@ def free_ammonia(given: Given) -> FreeAmmonia:
         CannotCalculate: a reading lies outside what the published formula covers.
     """
     try:
-        low, high = (_share(given, ph, t) for ph, t in _corners(given))
+        least, greatest = _corners(given)
+        low, high = _share(given, *least), _share(given, *greatest)
     except OutOfRange as error:
         raise CannotCalculate(f"Un-ionised ammonia cannot be calculated. {error}") from error
     open_end = given.tan.high is None or given.ph.high is None
@@ -70,7 +74,8 @@ def free_ammonia(given: Given) -> FreeAmmonia:
             given.tan.low * low.fraction, None if open_end else given.tan.top * high.fraction
         ),
         fraction=Interval(low.fraction, high.fraction),
-        spread=_spread(given, high.fraction),
+        below=_spread(given, *least).below,
+        above=_spread(given, *greatest).above,
         method=high.method,
         note=high.note,
     )
@@ -84,18 +89,44 @@ def _corners(given: Given) -> Iterator[tuple[float, float]]:
 
 
 def _share(given: Given, ph: float, temperature_c: float) -> Unionised[float]:
-    scale = PhScale.TOTAL if given.ph_is_total else PhScale.NBS
-    salinity_g_kg = 0.0 if given.salinity is None else given.salinity.low
     return unionised(
-        ph=ph, temperature_c=temperature_c, salinity_g_kg=salinity_g_kg, ph_scale=scale
+        ph=ph,
+        temperature_c=temperature_c,
+        salinity_g_kg=_salinity_g_kg(given),
+        ph_scale=_scale(given),
     )
 
 
-def _spread(given: Given, fraction: float) -> float:
-    return relative_uncertainty(
-        fraction=fraction,
-        temperature_c=given.temperature.low,
+def _salinity_g_kg(given: Given) -> float:
+    return 0.0 if given.salinity is None else given.salinity.low
+
+
+def _scale(given: Given) -> PhScale:
+    return PhScale.TOTAL if given.ph_is_total else PhScale.NBS
+
+
+def _spread(given: Given, ph: float, temperature_c: float) -> Spread:
+    sample = Sample(
+        ph=ph,
+        temperature_c=temperature_c,
+        salinity_g_kg=_salinity_g_kg(given),
+        ph_scale=_scale(given),
         ph_uncertainty=_PH_BY[given.ph_by],
         temperature_uncertainty_c=_TEMPERATURE_C,
+    )
+    try:
+        return spread_of(sample, tan_relative_uncertainty=_TAN_BY[given.tan_by])
+    except OutOfRange:
+        # An end of the spread lies beyond the formula: to first order, alike on both sides.
+        return _first_order(sample, given, ph, temperature_c)
+
+
+def _first_order(sample: Sample, given: Given, ph: float, temperature_c: float) -> Spread:
+    standard = relative_uncertainty(
+        fraction=_share(given, ph, temperature_c).fraction,
+        temperature_c=temperature_c,
+        ph_uncertainty=sample.ph_uncertainty,
+        temperature_uncertainty_c=sample.temperature_uncertainty_c,
         tan_relative_uncertainty=_TAN_BY[given.tan_by],
     )
+    return Spread(standard=standard, below=-standard, above=standard)

@@ -56,7 +56,8 @@ def ammonia_sentence(ammonia: FreeAmmonia) -> str:
 
 @register.filter
 def spread(ammonia: FreeAmmonia) -> str:
-    return f"{ammonia.spread * 100:.0f}"
+    """Return how far it may lie below and above, such as "−20 % to +24 %"."""
+    return f"−{-ammonia.below * 100:.0f} % to +{ammonia.above * 100:.0f} %"
 
 
 @register.filter
