@@ -14,8 +14,8 @@ from typing import Final
 from chemistry.ammonia import unionised
 from chemistry.buffering import aired, with_bicarbonate, with_carbonate
 from chemistry.carbonate import OPEN_AIR_UATM, Carbonate, from_alkalinity_and_ph
-from chemistry.carbonate_constants import Water
-from chemistry.carbonate_ph import from_constants, to_constants
+from chemistry.carbonate_constants import Water, notes_of
+from chemistry.carbonate_ph import INTERPOLATED, from_constants, is_interpolated, to_constants
 from chemistry.domain import CONCENTRATION, within
 from chemistry.ph_scales import PhScale
 
@@ -69,6 +69,7 @@ class Plan:
     dilute_share: float
     steps: int
     method: str
+    notes: tuple[str, ...]
 
 
 def plan_of(asked: Asked) -> Plan:
@@ -89,6 +90,7 @@ def plan_of(asked: Asked) -> Plan:
         dilute_share=share,
         steps=_steps(outcomes),
         method=_method(asked),
+        notes=_notes(asked),
     )
 
 
@@ -155,6 +157,13 @@ def _method(asked: Asked) -> str:
         salinity_g_kg=asked.water.salinity_g_kg,
         ph_scale=asked.ph_scale,
     ).method
+
+
+def _notes(asked: Asked) -> tuple[str, ...]:
+    """Return what the carbonate system stretches or leaves out in this water."""
+    notes = notes_of(asked.water)
+    is_ours = is_interpolated(asked.water, scale=asked.ph_scale)
+    return (*notes, INTERPOLATED) if is_ours else notes
 
 
 def _steps(outcomes: dict[Way, Outcome]) -> int:

@@ -78,7 +78,7 @@ def _raised(  # noqa: PLR0913 - one keyword for each ask
             "parts": float(plan.steps),
         },
         working=_raising_working(tan, plan),
-        notes=acts_for(asked, plan),
+        notes=(*acts_for(asked, plan), *plan.notes),
         method=plan.method,
     )
 

@@ -220,7 +220,19 @@ def test_raising_ph_shows_free_ammonia_before_and_after_and_the_order() -> None:
     highest = values["nh3_bicarbonate_aired"] / 1.5
     assert values["tan_at_most"] == pytest.approx(0.019 * 0.82244 / highest, rel=1e-3)
     order = [note.split()[0] for note in made.notes]
-    assert order == ["Lower", "Below", "Give", "Aerate", "Measure", "Do"]
+    assert order == ["Lower", "Below", "Give", "Aerate", "Measure", "Do", "Fresh"]
+
+
+def test_a_brackish_meter_reading_is_flagged_as_interpolated() -> None:
+    told = {
+        "tan": "0.5 mg/L as N", "ph": "7.6", "alkalinity": "1.5 meq/L", "rise": "0.5 meq/L",
+        "volume": "400 L", "temperature": "25 degC", "salinity": "8",
+    }  # fmt: skip
+
+    assert any("interpolation" in note for note in _made("raise-ph", **told, scale="NBS").notes)
+    assert not any(
+        "interpolation" in note for note in _made("raise-ph", **told, scale="total").notes
+    )
 
 
 def test_an_electrode_is_judged_by_its_buffers_at_their_temperature() -> None:
