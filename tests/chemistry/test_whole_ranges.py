@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chemistry import (
@@ -88,6 +88,7 @@ every = pytest.mark.parametrize(
 
 
 @every
+@settings(max_examples=30)
 @given(shares=st.lists(st.tuples(*[st.floats(0, 1)] * 3), min_size=1, max_size=8))
 def test_arrays_are_the_numbers_one_by_one(
     formula: Formula, ranges: Mapping[str, Range], shares: list[tuple[float, float, float]]
