@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 from tests.cast import House
 from tests.journeys.browser import PHONE, Opener, overflow_px, signed_in
 from tests.tanks.estate import closed, device_on, measured, opened, system_of, vessel_of
+from tests.tanks.foretold import forecast_of
 from tests.tanks.proving import HOUR, Proving
 from tests.tanks.startups import proven_twice, read_daily
 
@@ -51,6 +52,7 @@ def a_house_at_work(house: House) -> Proving:
     device_on(house, system)
     known = proven_twice(house)
     read_daily(known)
+    forecast_of(known)
     return known
 
 
@@ -68,6 +70,9 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"/tanks/{system.pk}/cycle/?kind=MARINE",
         f"{cycle}/plan/",
         f"{cycle}/",
+        f"{cycle}/forecasts/",
+        f"{cycle}/forecasts/{known.cycle.forecasts.get().pk}/",
+        "/calibration/",
         f"{cycle}/certificate/",
         f"{cycle}/dossier/",
         f"/waters/{known.vessel.pk}/gate/",
