@@ -55,6 +55,17 @@ def test_a_case_file_is_answered_in_plain_words(tmp_path: Path) -> None:
     assert "Next:" in said.getvalue()
 
 
+@pytest.mark.parametrize(("now_h", "has_middle"), [(72.0, False), (200.0, True)])
+def test_first_week_has_no_middle(tmp_path: Path, now_h: float, *, has_middle: bool) -> None:
+    """Before about day 7 to 10 the median tells no more than earlier start-ups do (own study)."""
+    path, said = tmp_path / "case.json", StringIO()
+    path.write_text(json.dumps(CASE | {"now_h": now_h}))
+
+    call_command("forecast", str(path), stdout=said)
+
+    assert ("middle day" in said.getvalue()) is has_middle
+
+
 @pytest.mark.parametrize(
     ("text", "named"),
     [

@@ -8,6 +8,7 @@ from typing import Any, Final
 from django.core.management.base import BaseCommand
 
 from chemistry.cycling import BadCase, Forecast, answer, forecast_case, read_case
+from tanks.rules.outlooks import FIRST_WEEK_H
 
 _BAD_FILE: Final = 2
 _HOURS_A_DAY: Final = 24.0
@@ -24,14 +25,15 @@ class Command(BaseCommand):
 
     def handle(self, *_: Any, **options: Any) -> None:
         try:
-            made = forecast_case(read_case(_text(Path(options["case"]))))
+            case = read_case(_text(Path(options["case"])))
+            made = forecast_case(case)
         except BadCase as fault:
             self.stderr.write(str(fault))
             raise SystemExit(_BAD_FILE) from fault
         if options["json"]:
             self.stdout.write(json.dumps(answer(made), indent=1, ensure_ascii=False))
         else:
-            self.stdout.write(_plain(made))
+            self.stdout.write(_plain(made, is_early=case.now_h < FIRST_WEEK_H))
 
 
 def _text(path: Path) -> str:
@@ -43,18 +45,24 @@ def _text(path: Path) -> str:
         raise BadCase(f"{path} is not text in UTF-8.") from fault
 
 
-def _plain(made: Forecast) -> str:
-    days = {name: _day(at_h) for name, at_h in made.planned.ready_at_h.items()}
+def _plain(made: Forecast, *, is_early: bool) -> str:
     cause = max(made.causes, key=lambda name: made.causes[name])
     return "\n".join(
         (
             made.sureness,
-            f"First pass: {days['p10']} to {days['p90']} (eight in ten), middle {days['p50']}.",
+            _first_pass(made, is_early=is_early),
             _chances(made),
             f"Likeliest cause of a stall: {cause.replace('_', ' ')} ({made.causes[cause]:.0%}).",
             f"Next: {made.next_step.kind.replace('_', ' ')}. {made.next_step.why}",
         )
     )
+
+
+def _first_pass(made: Forecast, *, is_early: bool) -> str:
+    """In the first week no middle: no forecast knows it by then."""
+    days = {name: _day(at_h) for name, at_h in made.planned.ready_at_h.items()}
+    middle = "" if is_early else f", middle {days['p50']}"
+    return f"First pass: {days['p10']} to {days['p90']} (eight in ten){middle}."
 
 
 def _chances(made: Forecast) -> str:
@@ -63,4 +71,4 @@ def _chances(made: Forecast) -> str:
 
 
 def _day(at_h: float | None) -> str:
-    return "past the horizon" if at_h is None else f"day {at_h / _HOURS_A_DAY:.1f}"
+    return "past the horizon" if at_h is None else f"day {at_h / _HOURS_A_DAY:.0f}"

@@ -10,7 +10,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from chemistry.cycling import Case
+from chemistry.cycling import Case, weigh_departures
 from chemistry.cycling.deviation import Deviation, deviations
 from chemistry.cycling.history import live
 from chemistry.cycling.timeline import timeline
@@ -106,3 +106,10 @@ def test_same_record_weighs_the_same_twice() -> None:
     _weighed.cache_clear()
 
     assert _weighed(promising_case()) == first
+
+
+def test_what_is_not_known_yet_weighs_nothing() -> None:
+    case = promising_case()
+    later = replace(case, readings=(*case.readings, reading(day=6, value=4.0, of="tan")))
+
+    assert weigh_departures(later, members=40) == weigh_departures(case, members=40)
