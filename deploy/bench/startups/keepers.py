@@ -15,7 +15,8 @@ FIRST_VISIT_H: Final = 0.25
 _DAYS: Final = int(HORIZON_H / 24.0)
 _NEVER_MISSED_DAYS: Final = 3
 _GAP_CHANCE: Final = 0.02
-_BREAKS_WORD: Final = 0.3
+_BUFFERS_SOFT_WATER: Final = 0.5
+_BREAKS_WORD: Final = 0.25
 _WORRYING_TAN_MG_L_N: Final = 6.0
 _WORRYING_NITRITE_MG_L_N: Final = 4.0
 _SHOCK_PPT: Final = (4.0, 15.0)
@@ -48,7 +49,7 @@ def habit(rng: np.random.Generator, setting: Setting) -> Habit:
         ),
         dose_scale=float(np.exp(rng.normal(0.0, 0.10))),
         follows=float(rng.uniform(0.8, 1.0)),
-        buffers=bool(rng.random() < (0.5 if soft else 0.96)),
+        buffers=bool(rng.random() < _BUFFERS_SOFT_WATER) or not soft,
         reacts=float(rng.choice([0.0, 0.15, 0.4])),
         change=float(rng.choice([0.25, 0.3, 0.5])),
         misses=float(rng.uniform(0.05, 0.5)),

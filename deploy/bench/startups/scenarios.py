@@ -79,7 +79,7 @@ def draw(rng: np.random.Generator) -> Setting:
         ammonia_oxidisers=ammonia,
         fast_oxidisers=fast,
         slow_oxidisers=slow,
-        survival=0.004 * _spread(rng, 0.4) if scenario == "dead_seed" else 1.0,
+        survival=0.003 * _spread(rng, 0.4) if scenario == "dead_seed" else 1.0,
         has_told_disinfection=scenario == "dead_seed"
         and bool(rng.random() < _TELLS_OF_DISINFECTION),
         lag_d=(4.0 if scenario == "unseeded" else 1.2) * _spread(rng, 0.5),
@@ -96,13 +96,13 @@ def _water(rng: np.random.Generator, scenario: str) -> Water:
 
 def _seed(rng: np.random.Generator, scenario: str) -> tuple[float, float, float]:
     if scenario == "unseeded":
-        return _around(rng, 8e-4, 1.0), _around(rng, 3e-4, 1.0), _around(rng, 5e-4, 1.0)
-    strength = _around(rng, 1.0, 0.5)
+        return _around(rng, 4e-4, 1.0), _around(rng, 2e-4, 1.0), _around(rng, 3e-4, 1.0)
+    strength = _around(rng, 0.75, 0.5)
     if scenario == "seeded_weak":
-        strength *= _around(rng, 0.12, 0.5)
+        strength *= _around(rng, 0.10, 0.5)
     oxidisers = strength * _around(rng, 0.9, 0.3)
     if scenario == "no_nob":
-        return 0.8 * oxidisers, _around(rng, 4e-4, 1.0), _around(rng, 6e-4, 1.0)
+        return 0.8 * oxidisers, _around(rng, 2e-4, 0.9), _around(rng, 3e-4, 0.9)
     return oxidisers, strength * _around(rng, 0.25, 0.6), strength * _around(rng, 0.45, 0.6)
 
 
@@ -127,7 +127,7 @@ def _alkalinity(rng: np.random.Generator, scenario: str, water: Water) -> float:
 def _traits(
     rng: np.random.Generator, scenario: str, water: Water, *, substrate: bool
 ) -> dict[str, float]:
-    room = 5.5 if scenario == "small_filter" else 32.0 if substrate else 15.0
+    room = 5.5 if scenario == "small_filter" else 36.0 if substrate else 18.0
     width = 0.4
     marine = 0.86 if water == "marine" else 1.0
     return {
@@ -144,12 +144,12 @@ def _traits(
         "nitrite_on_ammonia_half_mg_l": _around(rng, 20.0, 0.5),
         "ammonia_room": _around(rng, room, width),
         "nitrite_room": _around(rng, room, width),
-        "decay": _around(rng, 0.05, 0.3),
+        "decay": _around(rng, 0.035, 0.3),
         "best_ph": float(rng.uniform(7.6, 8.1)),
         "ph_width": float(rng.uniform(0.8, 1.05)),
         "ammonia_best_c": float(rng.uniform(29.5, 32.5)),
         "nitrite_best_c": float(rng.uniform(28.0, 31.0)),
-        "salt_penalty": float(rng.uniform(0.10, 0.30)),
+        "salt_penalty": float(rng.uniform(0.08, 0.25)),
         "salt_shock_ppt": _around(rng, 8.0, 0.3),
         "aeration_per_h": _around(rng, 2.5, 0.4),
         "air_co2_uatm": float(rng.uniform(450.0, 1100.0)),
