@@ -1,10 +1,30 @@
 """The nouns of the facility."""
 
+from facility.models.alerts import Alert as Alert
+from facility.models.alerts import Channel as Channel
+from facility.models.alerts import Maintenance as Maintenance
+from facility.models.alerts import Notice as Notice
+from facility.models.alerts import Sign as Sign
 from facility.models.facts import Fact as Fact
 from facility.models.facts import FactQuerySet as FactQuerySet
+from facility.models.handsets import Handset as Handset
+from facility.models.handsets import Pin as Pin
+from facility.models.handsets import Sent as Sent
 from facility.models.ledger import Entry as Entry
+from facility.models.loose_ends import HandOver as HandOver
+from facility.models.loose_ends import LooseEnd as LooseEnd
+from facility.models.loose_ends import LooseEndReturn as LooseEndReturn
 from facility.models.memberships import Membership as Membership
 from facility.models.paper import Document as Document
 from facility.models.people import Person as Person
 from facility.models.places import Area as Area
 from facility.models.places import Site as Site
+from facility.models.reports import KeptReport as KeptReport
+from facility.models.rounds import HygieneBreak as HygieneBreak
+from facility.models.rounds import Round as Round
+from facility.models.rounds import Shift as Shift
+from facility.models.rounds import Skill as Skill
+from facility.models.work import Completion as Completion
+from facility.models.work import Duty as Duty
+from facility.models.work import Task as Task
+from facility.models.work import WorkKind as WorkKind

@@ -6,7 +6,6 @@ import django.contrib.postgres.fields.ranges
 import django.db.models.deletion
 import uuid
 from django.conf import settings
-from django.contrib.postgres.operations import BtreeGistExtension
 from django.db import migrations, models
 
 
@@ -20,7 +19,7 @@ class Migration(migrations.Migration):
     ]
 
     operations = [
-        BtreeGistExtension(),
+        migrations.RunSQL("CREATE EXTENSION IF NOT EXISTS btree_gist;", migrations.RunSQL.noop),
         migrations.CreateModel(
             name='Device',
             fields=[

@@ -1,5 +1,8 @@
 """The nouns of the tanks."""
 
+from tanks.models.alarms import AlarmRule as AlarmRule
+from tanks.models.alarms import CorrectiveAction as CorrectiveAction
+from tanks.models.alarms import ValveLoan as ValveLoan
 from tanks.models.changes import Feeding as Feeding
 from tanks.models.changes import Incident as Incident
 from tanks.models.changes import Seeding as Seeding
