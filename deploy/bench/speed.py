@@ -13,7 +13,7 @@ import numpy as np
 from chemistry.ammonium import emerson_fraction
 from chemistry.cycling import Case, forecast_case, forecast_cases, read_case
 from chemistry.cycling.arrays import Floats
-from chemistry.cycling.integrator import step
+from chemistry.cycling.integrator import FORECAST_STEP_H, step
 from chemistry.cycling.members import Members, members_from
 from chemistry.cycling.model import Conditions, Kinetics, conditions
 from chemistry.cycling.priors import hypotheses
@@ -35,7 +35,7 @@ _LEGS: Final = 10
 _LEG_DAYS: Final = 3
 _DOSE_MG_L_N: Final = 2.0
 _WARM_FRESH: Final = (27.0, 0.3)
-_STEPS_H: Final = (2.0, 1.0, 0.5)
+_STEPS_H: Final = (2.0, 1.0, FORECAST_STEP_H, 0.5)
 _TOLERANCES: Final = (1e-3, 1e-4, 1e-6)
 _TIGHT: Final = 1e-10
 
