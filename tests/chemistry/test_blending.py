@@ -148,54 +148,58 @@ def test_salt_as_wet_as_the_batch_is_refused() -> None:
 def test_salt_balances_through_any_sequence_of_events(
     start: float, events: list[tuple[str, float]]
 ) -> None:
-    celsius, salinity, litres = 25.0, start, 500.0
-    salt_in_g, salt_out_g = 0.0, 0.0
-    held_g = _salt_g(salinity, litres)
+    salinity, litres = start, 500.0
+    expected_g = _salt_g(salinity, litres)
     for event, share in events:
-        if event == "dose" and salinity < 35:
-            added_g = salt_g(
-                volume_l=litres,
-                salinity_g_kg=salinity,
-                target_g_kg=salinity + 5 * share,
-                temperature_c=celsius,
-            )
-            salt_in_g += added_g
-            litres = _litres(_kilograms(salinity, litres) + added_g / 1000, salinity + 5 * share)
-            salinity += 5 * share
-        elif event == "evaporate" and salinity < 35:
-            left = after_evaporation_g_kg(
-                volume_l=litres,
-                salinity_g_kg=salinity,
-                evaporated_l=share * litres,
-                temperature_c=celsius,
-            )
-            kilograms = _kilograms(salinity, litres) - _kilograms(0.0, share * litres)
-            salinity, litres = left, _litres(kilograms, left)
-        elif event == "top up":
-            mixed = mixed_salinity_g_kg(
-                salinity_g_kg=salinity,
-                volume_l=litres,
-                added_g_kg=0.0,
-                added_l=share * litres,
-                temperature_c=celsius,
-            )
-            kilograms = _kilograms(salinity, litres) + _kilograms(0.0, share * litres)
-            salinity, litres = mixed, _litres(kilograms, mixed)
-        else:
-            drained_l = share * litres
-            salt_out_g += _salt_g(salinity, drained_l)
-            salt_in_g += _salt_g(20.0, drained_l)
-            mixed = mixed_salinity_g_kg(
-                salinity_g_kg=salinity,
-                volume_l=litres - drained_l,
-                added_g_kg=20.0,
-                added_l=drained_l,
-                temperature_c=celsius,
-            )
-            kilograms = _kilograms(salinity, litres - drained_l) + _kilograms(20.0, drained_l)
-            salinity, litres = mixed, _litres(kilograms, mixed)
+        is_salting = event in {"dose", "evaporate"}
+        act = _ACTS["change" if is_salting and salinity >= 35 else event]
+        salinity, litres, gained_g = act(salinity, litres, share)
+        expected_g += gained_g
 
-    assert _salt_g(salinity, litres) == pytest.approx(held_g + salt_in_g - salt_out_g, rel=1e-10)
+    assert _salt_g(salinity, litres) == pytest.approx(expected_g, rel=1e-10)
+
+
+def _dosed(salinity: float, litres: float, share: float) -> tuple[float, float, float]:
+    """Return salinity and litres after the act, and the grams of salt gained; as all acts do."""
+    target = salinity + 5 * share
+    added_g = salt_g(
+        volume_l=litres, salinity_g_kg=salinity, target_g_kg=target, temperature_c=25.0
+    )
+    return target, _litres(_kilograms(salinity, litres) + added_g / 1000, target), added_g
+
+
+def _evaporated(salinity: float, litres: float, share: float) -> tuple[float, float, float]:
+    left = after_evaporation_g_kg(
+        volume_l=litres, salinity_g_kg=salinity, evaporated_l=share * litres, temperature_c=25.0
+    )
+    kilograms = _kilograms(salinity, litres) - _kilograms(0.0, share * litres)
+    return left, _litres(kilograms, left), 0.0
+
+
+def _topped_up(salinity: float, litres: float, share: float) -> tuple[float, float, float]:
+    return *_poured(salinity, litres, 0.0, share * litres), 0.0
+
+
+def _changed(salinity: float, litres: float, share: float) -> tuple[float, float, float]:
+    drained_l = share * litres
+    gained_g = _salt_g(20.0, drained_l) - _salt_g(salinity, drained_l)
+    return *_poured(salinity, litres - drained_l, 20.0, drained_l), gained_g
+
+
+def _poured(
+    salinity: float, litres: float, added_g_kg: float, added_l: float
+) -> tuple[float, float]:
+    mixed = mixed_salinity_g_kg(
+        salinity_g_kg=salinity,
+        volume_l=litres,
+        added_g_kg=added_g_kg,
+        added_l=added_l,
+        temperature_c=25.0,
+    )
+    return mixed, _litres(_kilograms(salinity, litres) + _kilograms(added_g_kg, added_l), mixed)
+
+
+_ACTS = {"dose": _dosed, "evaporate": _evaporated, "top up": _topped_up, "change": _changed}
 
 
 def test_many_buckets_at_once() -> None:
