@@ -28,7 +28,7 @@ class Result:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
-    """How far one input, off by its usual doubt, moves the first output; ``share`` of the worst."""
+    """How far one input, off by its usual doubt, moves one output; ``share`` of the worst."""
 
     label: str
     doubt: str
@@ -37,17 +37,33 @@ class Effect:
     share: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensitivity:
+    """The output looked at, and what moves it, the strongest first."""
+
+    label: str
+    unit: str
+    effects: tuple[Effect, ...]
+
+
 def results(answer: Answer) -> tuple[Result, ...]:
     """Return the outputs in their order; one without a value says none."""
     return tuple(_result(answer, output) for output in answer.calculation.outputs)
 
 
-def effects(answer: Answer) -> tuple[Effect, ...]:
-    """Return one row for each doubtful input, in the order of the answer: the strongest first."""
-    main = answer.calculation.outputs[0].name
-    if main not in answer.values:
-        return ()
-    return tuple(_effects(answer.sensitivity, main))
+def sensitivity(answer: Answer) -> Sensitivity | None:
+    """Return what moves the first output that anything moves; None where nothing is doubtful."""
+    found = answer.sensitivity
+    moved = (out for out in answer.calculation.outputs if any(_spread(i, out.name) for i in found))
+    output = next(moved, None)
+    if output is None:
+        return None
+    strongest = sorted(found, key=lambda one: _spread(one, output.name), reverse=True)
+    return Sensitivity(
+        label=output.label,
+        unit=unit_label(output.unit) if output.unit else "",
+        effects=tuple(_effects(strongest, output.name)),
+    )
 
 
 def _result(answer: Answer, output: Output) -> Result:
@@ -62,15 +78,15 @@ def _result(answer: Answer, output: Output) -> Result:
     )
 
 
-def _effects(found: tuple[Influence, ...], main: str) -> Iterator[Effect]:
-    most = max((_spread(one, main) for one in found), default=0.0)
+def _effects(found: list[Influence], main: str) -> Iterator[Effect]:
+    most = _spread(found[0], main)
     for one in found:
         yield Effect(
             label=one.ask.label,
             doubt=shown_doubt(one),
             more=_change(one.up, main),
             less=_change(one.down, main),
-            share=round(100 * _spread(one, main) / most) if most else 0,
+            share=round(100 * _spread(one, main) / most),
         )
 
 

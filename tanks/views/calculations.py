@@ -22,7 +22,7 @@ from tanks.forms.calculations import CalculationSheet, SearchSheet, WaterSheet, 
 from tanks.paper.dose_sheets import Asked, dose_sheet_of
 from tanks.queries.filling import fillings, waters_open_to
 from tanks.queries.waters import Water, water_of
-from tanks.rules.answers import effects, results
+from tanks.rules.answers import results, sensitivity
 from tanks.rules.catalogue import found_by
 from tanks.rules.dosed import CalculatedDose, calculated_dose
 from tanks.views.found import vessel_of
@@ -126,7 +126,7 @@ def _outcome(
     return {
         "answer": answer,
         "results": results(answer),
-        "effects": effects(answer),
+        "sensitivity": sensitivity(answer),
         "dose": dose,
         "link": _address("tanks:calculate", request, sheet.calculation, sheet),
         "print": dose and _address("tanks:dose-sheet", request, sheet.calculation, sheet),

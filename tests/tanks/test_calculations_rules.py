@@ -8,7 +8,7 @@ from chemistry.calculator import CALCULATIONS, answer, calculation
 from chemistry.calculator.inputs import PH, PURITY, SALINITY, TAN, TEMPERATURE, VOLUME
 from chemistry.calculator.terms import Input, Series, offered
 from chemistry.domain import CONCENTRATION
-from tanks.rules.answers import effects, results
+from tanks.rules.answers import results, sensitivity
 from tanks.rules.calculations import as_typed, joined, must_choose_unit, parted, unit_label
 from tanks.rules.catalogue import found_by
 
@@ -135,11 +135,31 @@ def test_results_stand_in_order_with_their_doubts() -> None:
 
 def test_what_matters_most_comes_first_and_is_the_whole_bar() -> None:
     # pH counts: d ln NH3 / d pH = ln 10 x (1 - share), so 0.1 is 21 %; TAN's own doubt is 10 %.
-    found = effects(answer(calculation("unionised-ammonia"), AMMONIA))
+    told = sensitivity(answer(calculation("unionised-ammonia"), AMMONIA))
 
+    assert told is not None
+    assert (told.label, told.unit) == ("Un-ionised ammonia", "mg/L as N")
+    found = told.effects
     shares = {effect.label: effect.share for effect in found}
     assert (found[0].label, found[0].share) == ("pH", 100)
     assert found[0].more.startswith("+")
     assert found[0].less.startswith("−")
     assert 0 < shares["Total ammonia"] < 60
     assert list(shares.values()) == sorted(shares.values(), reverse=True)
+
+
+def test_an_output_that_nothing_moves_is_passed_over() -> None:
+    # A ramp takes the same whole days whichever way its water is off by 5 %; its salt does not.
+    typed = {ask.name: ask.example for ask in calculation("salinity-ramp").asks}
+
+    told = sensitivity(answer(calculation("salinity-ramp"), typed))
+
+    assert told is not None
+    assert told.label != calculation("salinity-ramp").outputs[0].label
+    assert told.effects[0].share == 100
+
+
+def test_where_nothing_is_doubtful_nothing_matters() -> None:
+    typed = {ask.name: ask.example for ask in calculation("nitrogen-bases").asks}
+
+    assert sensitivity(answer(calculation("nitrogen-bases"), typed)) is None
