@@ -1,5 +1,8 @@
 """What people type, read or refused with a sentence that names the field and the mend."""
 
+import math
+from dataclasses import replace
+
 import pytest
 
 from chemistry.calculator import BadInput, Calculation, answer, calculation, read
@@ -201,6 +204,13 @@ def test_what_no_single_ask_explains_is_told_of_all() -> None:
     nine = GOOD | {"readings": "1 " * 10, "count": "9"}
 
     assert list(faults(INVENTED, nine)) == [""]
+
+
+@pytest.mark.parametrize("total", [math.inf, math.nan])
+def test_no_answer_is_ever_endless_or_not_a_number(total: float) -> None:
+    endless = replace(INVENTED, solve=lambda **_: Worked(values={"total": total}, working=()))
+
+    assert list(faults(endless, GOOD)) == [""]
 
 
 @pytest.mark.parametrize(
