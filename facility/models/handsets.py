@@ -48,7 +48,8 @@ class Sent(models.Model):
     """One entry that came back from a phone: what was asked, and how it was answered.
 
     ``id`` is the entry's own, made on the phone. ``skew_s`` is the phone's clock less the
-    server's when it was sent; ``made_at`` is the phone's own time, uncorrected.
+    server's when it was sent; ``made_at`` is the phone's own time, uncorrected. ``asks`` is what
+    the same command must hold in ``confirmed`` to be accepted.
     """
 
     class Answer(models.TextChoices):
@@ -67,6 +68,7 @@ class Sent(models.Model):
     answer = models.CharField(max_length=8, choices=Answer)
     field = models.CharField(max_length=80, blank=True)
     sentence = models.CharField(max_length=500, blank=True)
+    asks = models.JSONField(default=list)
 
     class Meta:
         indexes = [models.Index(fields=["by", "-received_at"], name="facility_sent_latest")]

@@ -143,8 +143,8 @@
       const answer = byId.get(entry.id);
       if (!answer) continue;
       const { says: sentence, field, asks, answer: state } = answer;
-      const now = { saved: "sent", refused: "refused" }[state] ?? "waiting";
-      await store.put({ ...entry, sentence, field, asks, state: entry.dropped ? "dropped" : now, answered_at: new Date().toISOString() });
+      const now = { saved: "sent", refused: "refused", dropped: "dropped" }[state] ?? "waiting";
+      await store.put({ ...entry, sentence, field, asks, state: now, answered_at: new Date().toISOString() });
     }
     await tell();
   }
@@ -172,7 +172,8 @@
   async function drop(seq, reason) {
     const old = (await store.entries()).find((entry) => entry.seq === seq);
     if (!old || !reason.trim()) return;
-    await store.put({ ...old, id: store.uuid(), state: "waiting", dropped: reason.trim(), sentence: `Dropped: ${reason.trim()}` });
+    // Under its own id: had it been saved before without our hearing of it, the answer says so.
+    await store.put({ ...old, state: "waiting", dropped: reason.trim(), sentence: `Dropped: ${reason.trim()}` });
     await tell();
     send();
   }
