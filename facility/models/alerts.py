@@ -24,7 +24,7 @@ class Alert(models.Model):
     """One for each water (or other subject) at a time, whatever the number of its signs.
 
     ``level`` 1 acts now, 2 today, 3 is only listed. It stands until a person clears it with a
-    cause; a sign that passes by itself does not clear it.
+    cause; a sign that passes by itself does not clear it. ``act`` is what was done about it.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -45,6 +45,7 @@ class Alert(models.Model):
     cause = models.CharField(max_length=40, blank=True)
     cause_note = models.CharField(max_length=200, blank=True)
     action_needed = models.BooleanField(null=True)
+    act = models.CharField(max_length=200, blank=True)
 
     objects = AlertQuerySet.as_manager()
 
@@ -71,7 +72,7 @@ class Alert(models.Model):
 class Sign(models.Model):
     """One reason an alert stands: which rule says so, and the sentence people read.
 
-    ``evidence`` names the rows it was seen in. ``passed_at`` is when it was no longer so.
+    ``advice`` is what the rule offers to do. ``evidence`` names the rows it was seen in. ``passed_at`` is when it was no longer so.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -79,6 +80,7 @@ class Sign(models.Model):
     rule = models.CharField(max_length=60)
     level = models.PositiveSmallIntegerField()
     sentence = models.CharField(max_length=400)
+    advice = models.CharField(max_length=300, blank=True)
     source = models.CharField(max_length=200, blank=True)
     evidence = models.JSONField(default=list)
     seen_at = models.DateTimeField()
