@@ -8,8 +8,10 @@ from facility.commands.people import (
     invite_person,
 )
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
+from facility.queries import subjects
 from facility.sockets.deeds import MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.subjects import SubjectSource, subject_sources
 
 deeds.plug(
     Deed(
@@ -58,3 +60,19 @@ deeds.plug(
 )
 menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
 menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))
+subject_sources.plug(
+    SubjectSource(
+        name="facility.sites",
+        table="facility.site",
+        places=subjects.sites_as_places,
+        alike=subjects.site_alone,
+    )
+)
+subject_sources.plug(
+    SubjectSource(
+        name="facility.areas",
+        table="facility.area",
+        places=subjects.areas_as_places,
+        alike=subjects.area_alone,
+    )
+)

@@ -6,6 +6,7 @@ from typing import Any
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.work import TaskSource, task_sources
 from tanks import jobs
 from tanks.commands import (
@@ -27,7 +28,7 @@ from tanks.commands import (
     volumes,
     withdrawals,
 )
-from tanks.queries import duties
+from tanks.queries import duties, subjects
 
 
 def _plug(
@@ -83,6 +84,22 @@ _plug(forecasts.KeepForecast, forecasts.keep_forecast, frozenset(), "kept a fore
 
 task_sources.plug(TaskSource("tanks.cycling", duties.cycling_duties))
 task_sources.plug(TaskSource("tanks.devices-back", duties.device_duties))
+subject_sources.plug(
+    SubjectSource(
+        name="tanks.vessels",
+        table="tanks.vessel",
+        places=subjects.vessels_as_places,
+        alike=subjects.of_one_water,
+    )
+)
+subject_sources.plug(
+    SubjectSource(
+        name="tanks.devices",
+        table="tanks.device",
+        places=subjects.devices_as_places,
+        alike=subjects.device_alone,
+    )
+)
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 
 menu.plug(

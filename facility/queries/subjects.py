@@ -1,0 +1,48 @@
+"""Sites and areas as subjects of work."""
+
+from collections.abc import Collection
+from datetime import datetime
+from uuid import UUID
+
+from django.urls import reverse
+
+from facility.models import Area, Site
+from facility.sockets.subjects import Place
+
+CLEANEST_RANK = 1
+
+
+def sites_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
+    rows = Site.objects.filter(pk__in=ids)
+    return {
+        row.pk: Place(
+            name=row.name,
+            url=reverse("facility:tasks"),
+            area_id=None,
+            hygiene_rank=CLEANEST_RANK,
+            site_id=row.pk,
+        )
+        for row in rows
+    }
+
+
+def areas_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
+    rows = Area.objects.filter(pk__in=ids)
+    return {
+        row.pk: Place(
+            name=row.name,
+            url=reverse("facility:tasks"),
+            area_id=row.pk,
+            hygiene_rank=row.hygiene_rank,
+            site_id=row.site_id,
+        )
+        for row in rows
+    }
+
+
+def site_alone(id_: UUID, _: datetime) -> frozenset[str]:
+    return frozenset({f"facility.site:{id_}"})
+
+
+def area_alone(id_: UUID, _: datetime) -> frozenset[str]:
+    return frozenset({f"facility.area:{id_}"})

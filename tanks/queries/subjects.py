@@ -1,0 +1,50 @@
+"""Tanks, systems and devices as subjects of work: all vessels of one water count as one."""
+
+from collections.abc import Collection
+from datetime import datetime
+from uuid import UUID
+
+from django.db import models
+from django.urls import reverse
+
+from facility.sockets.subjects import Place
+from tanks.models import Device, Vessel
+from tanks.queries.waters import openings
+from tanks.rules.waters import members_at
+
+
+def vessels_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
+    rows = Vessel.objects.filter(pk__in=ids).select_related("area")
+    return {row.pk: _place(row, row.name or row.code) for row in rows}
+
+
+def devices_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
+    rows = Device.objects.filter(pk__in=ids).select_related("vessel__area")
+    return {row.pk: _place(row.vessel, f"{row.name} of {row.vessel.code}") for row in rows}
+
+
+def of_one_water(vessel_id: UUID, at: datetime) -> frozenset[str]:
+    """The keys of all vessels whose water mixed with this vessel's at that moment."""
+    vessel = Vessel.objects.select_related("site").filter(pk=vessel_id).first()
+    if vessel is None:
+        return frozenset()
+    members = members_at(vessel_id, openings(vessel.site), at=at)
+    return frozenset(f"{_table(Vessel)}:{member}" for member in members)
+
+
+def device_alone(id_: UUID, _: datetime) -> frozenset[str]:
+    return frozenset({f"{_table(Device)}:{id_}"})
+
+
+def _place(vessel: Vessel, name: str) -> Place:
+    return Place(
+        name=name,
+        url=reverse("tanks:tank", args=[vessel.pk]),
+        area_id=vessel.area_id,
+        hygiene_rank=vessel.area.hygiene_rank,
+        site_id=vessel.site_id,
+    )
+
+
+def _table(model: type[models.Model]) -> str:
+    return str(model._meta.label_lower)
