@@ -38,8 +38,10 @@ def test_a_keeper_calculates_with_a_water_and_sees_the_answer_follow(
     before = Entry.objects.count()
     signed_in(phone, house.ana).goto(f"/waters/{tank.pk}/")
     phone.get_by_role("link", name="Calculate with it").tap()
+    phone.wait_for_url("**/calculators/?*")
     phone.get_by_label("Look for").press_sequentially("un-ionised pH scale")
     phone.get_by_role("link", name="How much of the ammonia is un-ionised?").tap()
+    phone.wait_for_url("**/unionised-ammonia/*")
 
     # 0.5 mg/L-N x 0.0825, Emerson et al. 1975 at 25 °C and pH 8.2 (computed).
     result = phone.locator("#result output")
@@ -70,6 +72,7 @@ def test_a_calculated_dose_reaches_paper_and_the_log(
     shelved(house, substance="SODIUM_BICARBONATE")
     signed_in(phone, house.ana).goto(f"/tanks/{tank.pk}/dose/?purpose=ALKALINITY")
     phone.get_by_role("link", name="How much sodium bicarbonate raises alkalinity").tap()
+    phone.wait_for_url("**/bicarbonate-dose/*")
     phone.get_by_label("Rise", exact=False).first.fill("0,5")
     phone.get_by_label("Unit of Rise").select_option("meq/L")
 
@@ -83,6 +86,7 @@ def test_a_calculated_dose_reaches_paper_and_the_log(
     assert "Checked, by a second person" in text
 
     phone.get_by_role("link", name="Log this dose").tap()
+    phone.wait_for_url("**/dose/*")
     expect(phone.get_by_label("Target")).to_have_value("0.5")
     expect(phone.locator("#working")).to_contain_text("Measure out 16.8 g")
     expect(phone.get_by_label("What you measured out")).to_have_value("")
