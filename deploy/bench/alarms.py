@@ -66,7 +66,6 @@ ALARMS: Final = (
         name="seed weak",
         sounds=_above("weak_or_dead_seed", 0.9),
         is_true_of=_of("seeded_weak"),
-        times_running=2,
     ),
     Alarm(
         name="nitrite oxidisers missing",
@@ -120,13 +119,14 @@ def _number(span: Any) -> float:
 def _row(alarm: Alarm, followed: Sequence[Sequence[Told]]) -> Row:
     ailing = [_day_told(alarm, one) for one in followed if alarm.is_true_of(one[0].start_up)]
     healthy = [_day_told(alarm, one) for one in followed if _is_healthy(one[0].start_up)]
-    days = [day for day in ailing if day is not None]
+    days = sorted(day for day in ailing if day is not None)
     return {
         "alarm": alarm.name,
         "n": len(ailing),
         "told": _share(len(days), len(ailing)),
         "median_day": float(np.median(days)) if days else None,
         "q90_day": float(np.quantile(days, 0.9)) if days else None,
+        "days": days,
         "n_healthy": len(healthy),
         "false": _share(sum(day is not None for day in healthy), len(healthy)),
     }

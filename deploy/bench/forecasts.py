@@ -12,6 +12,7 @@ from deploy.bench.forecasting import told_forecasts
 from deploy.bench.options import Options
 from deploy.bench.peers import memory_of
 from deploy.bench.startups import CALIBRATION_SEED, StartUp, set_of, simulate
+from deploy.bench.targets import targets
 
 Row: TypeAlias = dict[str, Any]
 EARLIER: Final = 340
@@ -22,7 +23,7 @@ def forecast_bench(options: Options) -> Row:
     start_ups = simulate(options.seed, options.cycles)
     memory = memory_of(simulate(CALIBRATION_SEED, EARLIER))
     told, pace = told_forecasts(start_ups, members=options.members, workers=options.workers)
-    return {
+    found = {
         "seed": options.seed,
         "seed_set": set_of(options.seed),
         "cycles": options.cycles,
@@ -37,6 +38,7 @@ def forecast_bench(options: Options) -> Row:
         "alarms": alarms(told),
         "seconds": asdict(pace),
     }
+    return found | {"targets": targets(found)}
 
 
 def truths(start_ups: Sequence[StartUp]) -> list[Row]:

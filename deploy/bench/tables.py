@@ -16,6 +16,7 @@ def forecast_tables(found: Row) -> str:
             _titled("Coverage, width, chance of never", _coverage(found["days"])),
             _titled("By subgroup, all days together", _groups(found["pooled"])),
             _titled("Causes", _alarms(found["alarms"])),
+            _titled("Targets", _targets(found["targets"])),
             _pace(found["seconds"]),
         )
     )
@@ -113,6 +114,16 @@ def _alarms(rows: Sequence[Row]) -> list[list[str]]:
                 str(row["n_healthy"]),
                 _number(row["false"]),
             ]
+            for row in rows
+        ),
+    ]
+
+
+def _targets(rows: Sequence[Row]) -> list[list[str]]:
+    return [
+        ["target", "wanted", "found", "met"],
+        *(
+            [row["target"], row["wanted"], _number(row["found"]), "yes" if row["met"] else "no"]
             for row in rows
         ),
     ]

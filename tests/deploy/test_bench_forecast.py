@@ -12,10 +12,11 @@ from django.core.management import CommandError, call_command
 
 from chemistry.cycling import Reading, read_case
 from deploy.bench.alarms import alarms, is_flat
-from deploy.bench.dates import scored_days
+from deploy.bench.dates import scored_days, subgroups
 from deploy.bench.forecasting import Told, told_forecasts
 from deploy.bench.peers import Memory, memory_of, rule_days, true_days
 from deploy.bench.startups import REHEARSAL_SEED, StartUp, simulate
+from deploy.bench.targets import targets
 
 
 @pytest.fixture(scope="module")
@@ -123,6 +124,32 @@ def test_the_naive_rule_looks_back_five_days(
     )
 
     assert is_flat(replace(case, readings=read), parameter="tan") is flat
+
+
+def test_targets_are_judged_on_what_was_found(told: list[Told], start_ups: list[StartUp]) -> None:
+    memory = memory_of(start_ups)
+    found: dict[str, Any] = {
+        "days": scored_days(told, memory=memory),
+        "subgroups": subgroups(told, memory=memory),
+        "alarms": alarms(told),
+    }
+
+    rows = {row["target"]: row for row in targets(found)}
+
+    crps = next(row for row in found["days"] if row["n"])["all"]["crps_d"]["ours"]
+    assert rows["CRPS, day 7"]["found"] == crps
+    assert rows["CRPS, day 7"]["met"] is (crps <= 6.0)
+    assert not any(name.endswith("day 14") for name in rows)
+
+
+def test_a_cause_told_too_late_misses_its_target() -> None:
+    heard = {"alarm": "seed killed", "n": 4, "days": [3, 4, 4, 9], "n_healthy": 50, "false": 0.02}
+
+    rows = {row["target"]: row for row in targets({"days": [], "subgroups": [], "alarms": [heard]})}
+
+    assert rows["seed killed: told by day 4"]["found"] == pytest.approx(0.75)
+    assert not rows["seed killed: told by day 4"]["met"]
+    assert rows["seed killed: false"]["met"]
 
 
 @pytest.fixture
