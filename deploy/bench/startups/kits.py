@@ -2,8 +2,8 @@
 
 A colour kit answers with the nearest step of its scale, a photometer with a rounded number;
 below the lowest step that can be told it answers ``"<0.25"``, above the highest ``">5"``. The
-scales are of the kinds sold (common practice, no source), the errors those of the brief that
-set the task: 12-28 % a reading, nitrate 20-35 %, 1.5 % of TAN readings grossly wrong.
+scales are of the kinds sold and the errors what keepers see of them (common practice, no
+source): 12-28 % a reading, nitrate 20-35 %, 1.5 % of TAN readings grossly wrong.
 """
 
 import math
