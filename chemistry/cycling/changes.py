@@ -1,7 +1,6 @@
 """What an event does to the water, in one form for all events."""
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
@@ -17,8 +16,6 @@ from chemistry.cycling.case import (
 )
 from chemistry.cycling.members import Members
 
-_SHOCK_G_KG: Final = 8.0  # an abrupt step this large leaves 1/e of a biofilm's rate
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
@@ -29,7 +26,7 @@ class Change:
     tan_mg_l_n: float = 0.0
     alkalinity_meq_l: float = 0.0
     inoculation: int = -1
-    shock: float = 1.0
+    leap_g_kg: float = 0.0
     disinfects: bool = False
 
 
@@ -44,7 +41,7 @@ def change_of(event: Event, *, salinity_before_g_kg: float, inoculations_before:
             return _water_change(event)
         case SalinityChange():
             leap_g_kg = abs(event.salinity_ppt - salinity_before_g_kg)
-            return Change(shock=float(np.exp(-leap_g_kg / _SHOCK_G_KG)))
+            return Change(leap_g_kg=leap_g_kg)
         case Inoculation():
             return Change(inoculation=inoculations_before)
     return Change(disinfects=isinstance(event, Disinfection))
@@ -66,7 +63,8 @@ def changed(state: Reals, change: Change, *, members: Members) -> Reals:
     after[ALKALINITY] += change.alkalinity_meq_l
     if change.inoculation >= 0:
         after[NITRATE + 2 :] += members.seed_mg_l_d * (members.inoculation == change.inoculation)
-    after[NITRATE + 2 :] *= change.shock
+    if change.leap_g_kg:
+        after[NITRATE + 2 :] *= np.exp(-change.leap_g_kg / members.salt_shock_g_kg)
     if change.disinfects:
         after[NITRATE + 2 :] *= members.survival
     return after

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -18,9 +19,16 @@ from chemistry.cycling.arrays import (
 from chemistry.cycling.challenge import Challenge, challenge
 from chemistry.cycling.columns import Columns
 from chemistry.cycling.course import Course, conditions_ahead
+from chemistry.cycling.keeping import habits
 from chemistry.cycling.model import TRACE_MEQ_L, Conditions, Kinetics
 from chemistry.cycling.proof import Proof
 from chemistry.feed import ALKALINITY_MEQ_PER_MG_N
+
+# Multiples of these, modulo 1, fall evenly and never in step: shares of checks and members come
+# out right without a draw, so a batch gives each case what it gets alone.
+_GOLDEN: Final = 0.6180339887498949
+_EVENLY: Final = 0.7548776662466927
+_APART: Final = 1009.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +36,8 @@ class Orders(Columns):
     """A keeper's plan; doses are what this column's water makes of them.
 
     ``first_dose`` is not a number where the plan decides the first dose too. Alkalinity is
-    added at or below ``alkalinity_at``, the alkalinity that goes with the plan's pH.
+    added at or below ``alkalinity_at``, the alkalinity that goes with the plan's pH. ``comes``
+    is the share of checks kept; ``turn`` spreads the missed ones over the members of a case.
     """
 
     tan_at: Reals
@@ -37,17 +46,24 @@ class Orders(Columns):
     first_dose: Reals
     alkalinity_at: Reals
     alkalinity_step: Reals
+    comes: Reals
+    turn: Reals
 
-    def dose(self, state: Reals, *, is_first: bool) -> Reals:
+    def are_kept(self, check: int) -> Truths:
+        """Return whose keeper comes to a check; to the first, now, every one does."""
+        kept: Truths = (self.turn + check * _EVENLY) % 1.0 < self.comes
+        return kept | (check == 0)
+
+    def dose(self, state: Reals, *, check: int) -> Reals:
         due = (state[TAN] <= self.tan_at) & (state[NITRITE] <= self.nitrite_at)
-        planned: Reals = due * self.redose
-        if not is_first:
+        planned: Reals = (due & self.are_kept(check)) * self.redose
+        if check:
             return planned
         return np.where(np.isnan(self.first_dose), planned, self.first_dose)
 
-    def is_low(self, state: Reals) -> Truths:
+    def is_low(self, state: Reals, *, check: int) -> Truths:
         low: Truths = (state[ALKALINITY] <= self.alkalinity_at) & (self.alkalinity_step > 0.0)
-        return low
+        return low & self.are_kept(check)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,12 +141,17 @@ def _orders(
         return np.array(values, dtype=np.float64)[owner]
 
     acidity = 10.0 ** (8.0 - each([plan.adds_alkalinity_when_ph_at_or_below for plan in plans]))
+    kept = [habits(course.case) for course in courses]
+    turn = np.concatenate([np.arange(course.members.count) * _GOLDEN % 1.0 for course in courses])
+    buffers = turn * _APART % 1.0 < each([one.buffers for one in kept])
     orders = Orders(
         tan_at=each([plan.tan_at_or_below_mg_l_n for plan in plans]),
         nitrite_at=each([plan.nitrite_at_or_below_mg_l_n for plan in plans]),
         redose=each([plan.redose_mg_l_n for plan in plans]) * scale,
         first_dose=each(first) * scale,
         alkalinity_at=kinetics.kappa / acidity - TRACE_MEQ_L,
-        alkalinity_step=each([plan.alkalinity_step_meq_l for plan in plans]),
+        alkalinity_step=buffers * each([one.step_meq_l for one in kept]),
+        comes=each([one.comes for one in kept]),
+        turn=turn,
     )
     return orders.cast(precision)

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from chemistry.cycling.proof import days_sustained
 from chemistry.cycling.timeline import FEED_LASTS_H, climate
 
 Rhythm: TypeAlias = tuple[int, float, int]
+_LATELY_H: Final = 168.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,9 +50,24 @@ class Course:
 
 
 def conditions_ahead(case: Case) -> Conditions:
-    """Return the conditions at now, per day, which the forecast takes as lasting."""
+    """Return the conditions, per day, which the forecast takes as lasting.
+
+    The temperature is the median of the last week's readings: a heater that fails is mended.
+    """
     weather = climate(case)
     now_h = np.array([case.now_h])
     return conditions(
-        temperature_c=weather.temperature_c(now_h), salinity_g_kg=weather.salinity_g_kg(now_h)
+        temperature_c=np.array([_usual_temperature_c(case)]),
+        salinity_g_kg=weather.salinity_g_kg(now_h),
     )
+
+
+def _usual_temperature_c(case: Case) -> float:
+    lately = [
+        reading.span.low
+        for reading in case.of("temperature")
+        if reading.t_h >= case.now_h - _LATELY_H
+    ]
+    if lately:
+        return float(np.median(lately))
+    return float(climate(case).temperature_c(np.array([case.now_h]))[0])

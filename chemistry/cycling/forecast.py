@@ -17,6 +17,7 @@ from chemistry.cycling.arrays import Floats
 from chemistry.cycling.bands import Bands, bands
 from chemistry.cycling.case import Case
 from chemistry.cycling.causes import causes
+from chemistry.cycling.climatology import tempered
 from chemistry.cycling.course import conditions_ahead
 from chemistry.cycling.foretelling import Foretold, foretell
 from chemistry.cycling.standing import standing
@@ -90,12 +91,12 @@ def _told(foretold: Foretold) -> Forecast:
     ahead, at = foretold.ahead, conditions_ahead(case)
     is_slow = ahead.ready_at_h > case.now_h
     found = causes(ensemble, state, case=case, at=at, is_slow=is_slow)
-    planned = _timing(ahead.ready_at_h)
+    planned = _timing(tempered(ahead.ready_at_h, case=case))
     pass_now = float(np.mean(~is_slow))
     now = standing(ensemble, state, case=case, at=at, causes=found, pass_now=pass_now)
     return Forecast(
         planned=planned,
-        unbuffered=_timing(ahead.unbuffered_at_h),
+        unbuffered=_timing(tempered(ahead.unbuffered_at_h, case=case)),
         causes=found,
         next_step=next_step(now, case=case),
         pass_now=pass_now,

@@ -34,6 +34,10 @@ class Ensemble:
     stories: tuple[Hypothesis, ...]
     weights: Floats
 
+    @property
+    def is_seeded(self) -> bool:
+        return self.stories[0].inoculation >= 0
+
     def tells(self, cause: str) -> Truths:
         """Return which members were drawn from a story of this cause."""
         told = np.array([story.cause == cause for story in self.stories])

@@ -21,6 +21,7 @@ class Members(Columns):
     seed_mg_l_d: Floats
     inoculation: Whole
     survival: Floats
+    salt_shock_g_kg: Floats
     alkalinity_meq_l: Floats
     nitrate_mg_l_n: Floats
     dose_scale: Floats
@@ -40,6 +41,7 @@ def members_from(logarithms: Floats, *, inoculation: Whole) -> Members:
         seed_mg_l_d=_pair(value, "ammonia_oxidisers", "nitrite_oxidisers"),
         inoculation=inoculation,
         survival=np.minimum(value[_ROW["survival"]], 1.0),
+        salt_shock_g_kg=value[_ROW["salt_shock"]],
         alkalinity_meq_l=value[_ROW["alkalinity"]],
         nitrate_mg_l_n=value[_ROW["nitrate"]],
         dose_scale=value[_ROW["dose_scale"]],

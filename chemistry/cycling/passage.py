@@ -62,7 +62,7 @@ class Passage:
         count = math.ceil(HOURS_PER_DAY / 2 / self._checks / FORECAST_STEP_H)
         hours = HOURS_PER_DAY / 2 / self._checks / count
         for check in range(self._checks):
-            self._check(day, is_first=day == check == 0)
+            self._check(day, day * self._checks + check)
             self._pass(count, hours, day)
             if day < self._kept_days:
                 self.kept.append(self._convoy.state[:, : self._members].copy())
@@ -76,11 +76,11 @@ class Passage:
         asked = np.flatnonzero(able & ~convoy.proof.is_ready)
         self._summons.append(_Summons(day=day, asked=asked, state=taken(convoy.state, asked)))
 
-    def _check(self, day: int, *, is_first: bool) -> None:
+    def _check(self, day: int, check: int) -> None:
         convoy = self._convoy
         state, orders = convoy.state, convoy.orders
-        state[TAN] += orders.dose(state, is_first=is_first)
-        low = orders.is_low(state)
+        state[TAN] += orders.dose(state, check=check)
+        low = orders.is_low(state, check=check)
         parents = np.flatnonzero(low & ~(convoy.has_twin | convoy.is_twin | convoy.proof.is_ready))
         if parents.size:
             self._convoy = convoy.with_twins_of(parents, members=self._members)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Final
 
 _NARROW_H: Final = 168.0
+_FIRST_WEEK_H: Final = 168.0  # readings cannot date a pass before that: no narrow interval can
 
 
 def sureness(
@@ -32,8 +33,9 @@ def sureness(
 
 
 def _interval(early_h: float, late_h: float, now_h: float) -> str:
-    wide = late_h - early_h > _NARROW_H or late_h - early_h > now_h
-    opening = "Too early for a date: a" if wide else "A"
+    width_h = late_h - early_h
+    early_days = now_h < _FIRST_WEEK_H or width_h > min(_NARROW_H, now_h)
+    opening = "Too early for a date: a" if early_days else "A"
     return f"{opening} first pass between {_day(early_h)} and {_day(late_h)} is as likely as not."
 
 

@@ -40,7 +40,7 @@ def _after(*events: Event) -> tuple[Floats, Members]:
         system=System(water="fresh", salinity_ppt=0.0),
         events=(Inoculation(t_h=0.0), *events),
     )
-    members = prior_members(count=3, case=case)
+    members = prior_members(count=60, case=case)
     plot = timeline(case, keep_h=[0.0], longest_step_h=2.0)
     return live(plot, case=case, members=members).now, members
 
@@ -56,7 +56,9 @@ def test_abrupt_salinity_leaves_a_tenth_or_so_of_a_fresh_biofilm_at_15() -> None
     before, _ = _after()
     shocked, _ = _after(SalinityChange(t_h=0.0, salinity_ppt=15.0))
 
-    assert shocked[4:] / before[4:] == pytest.approx(0.1, abs=0.1)
+    left = shocked[4:] / before[4:]
+    assert np.median(left) == pytest.approx(0.1, abs=0.1)
+    assert np.quantile(left, 0.9) > 2.0 * np.median(left)  # how much is left is not known well
 
 
 def test_disinfection_leaves_what_survives() -> None:

@@ -26,6 +26,7 @@ from chemistry.cycling import (
 from chemistry.cycling.arrays import Precision
 from chemistry.cycling.course import Course
 from chemistry.cycling.history import Life, live, live_each
+from chemistry.cycling.keeping import habits
 from chemistry.cycling.plan import follow, follow_each
 from chemistry.cycling.timeline import timeline
 from tests.chemistry.cycling.startups import (
@@ -141,7 +142,10 @@ def test_first_dose_replaces_the_plans_own_and_only_that() -> None:
     assert np.array_equal(by_plan, same)
     assert by_plan[0] - none[0] == pytest.approx(planned * scale, rel=1e-5)
     assert double[0] - none[0] == pytest.approx(4.0 * scale, rel=1e-5)
-    assert none[1] == pytest.approx(by_plan[0], rel=1e-5)
+    # a day later the plan gives its dose, where the keeper comes
+    later = np.isclose(none[1], by_plan[0], rtol=1e-5)
+    assert later.mean() == pytest.approx(habits(course.case).comes, abs=0.05)
+    assert none[1, ~later] == pytest.approx(none[0, ~later], rel=1e-5)
 
 
 def test_single_precision_moves_no_quantile_by_a_tenth_of_a_day() -> None:

@@ -128,10 +128,24 @@ def test_soft_water_that_stalls_is_told_to_buffer() -> None:
 
 
 def test_nobody_buffering_soft_water_leaves_it_unready() -> None:
-    forecast = forecast_of(_soft_case())
+    case = _soft_case()
+    late = replace(
+        case,
+        readings=tuple(
+            one for one in case.readings if one.parameter != "ph" or one.t_h == case.now_h
+        ),
+    )
+
+    forecast = forecast_of(late)
 
     assert forecast.unbuffered.never_by_horizon > 0.9
-    assert forecast.planned.never_by_horizon < 0.5
+    assert forecast.planned.never_by_horizon < 0.6
+
+
+def test_keeper_who_let_five_low_ph_readings_pass_is_not_believed_to_buffer() -> None:
+    forecast = forecast_of(_soft_case())
+
+    assert forecast.planned.never_by_horizon > 0.6
 
 
 def test_buffered_water_does_not_complain_of_alkalinity() -> None:
