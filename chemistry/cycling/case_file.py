@@ -40,6 +40,7 @@ _PLAUSIBLE: Final = {
     "temperature": (-2.0, 50.0),
     "salinity": (0.0, 80.0),
 }
+_ABOUT_ALKALINITY: Final = ("adds_alkalinity_when_ph_at_or_below", "alkalinity_step_meq_l")
 _LARGEST_MG_L_N: Final = 100.0  # of a plan or a definition
 _MOST_DIGITS: Final = 300
 _NEEDS_NUMBER: Final = ("ph", "temperature", "salinity")
@@ -101,7 +102,9 @@ def _system(fields: Fields) -> System:
 
 
 def _plan(fields: Fields) -> DosingPlan:
+    """Return the plan; a null about alkalinity says that nobody ever adds any."""
     usual = DosingPlan()
+    buffers = not any(fields.is_null(key) for key in _ABOUT_ALKALINITY)
     return DosingPlan(
         tan_at_or_below_mg_l_n=fields.number(
             "tan_at_or_below_mg_l_n", usual.tan_at_or_below_mg_l_n
@@ -116,7 +119,9 @@ def _plan(fields: Fields) -> DosingPlan:
         ),
         alkalinity_step_meq_l=fields.number(
             "alkalinity_step_meq_l", usual.alkalinity_step_meq_l, high=20.0
-        ),
+        )
+        if buffers
+        else 0.0,
         tan_cap_mg_l_n=fields.number("tan_cap_mg_l_n", usual.tan_cap_mg_l_n, low=0.1),
     )
 

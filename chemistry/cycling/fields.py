@@ -29,6 +29,10 @@ class Fields:
     def has(self, key: str) -> bool:
         return self._content.get(key) is not None
 
+    def is_null(self, key: str) -> bool:
+        """Tell whether the key is written, and written as nothing."""
+        return key in self._content and self._content[key] is None
+
     def raw(self, key: str, default: object = _REQUIRED) -> object:
         found = self._content.get(key)
         if found is not None:

@@ -156,6 +156,15 @@ def test_plan_and_definition_have_usual_values() -> None:
     assert not case.is_seeded
 
 
+@pytest.mark.parametrize("key", ["adds_alkalinity_when_ph_at_or_below", "alkalinity_step_meq_l"])
+def test_plan_with_a_null_about_alkalinity_never_adds_any(key: str) -> None:
+    plan = EXAMPLE["dosing_plan"] | {key: None}
+
+    case = read_case(json.dumps(EXAMPLE | {"dosing_plan": plan}))
+
+    assert case.plan.alkalinity_step_meq_l == 0.0
+
+
 @pytest.mark.parametrize(
     ("broken", "says"),
     [
