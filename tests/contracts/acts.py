@@ -5,14 +5,15 @@ from typing import Any, Final
 
 from facility.sockets.deeds import Deed, deeds
 from tests.cast import House
-from tests.contracts import place_acts, water_acts
+from tests.contracts import place_acts, water_acts, work_acts
 
 DEEDS: Final = [deed for deed in deeds if deed.roles]
+_EXAMPLES: Final = (place_acts, water_acts, work_acts)
 
 
 def example_of(deed: Deed) -> Callable[[House], Any]:
     """Return what builds a command of this deed; a new deed needs a ``to_<verb>`` of its own."""
     name = f"to_{deed.give.__name__}"
-    place = place_acts if hasattr(place_acts, name) else water_acts
-    example: Callable[[House], Any] = getattr(place, name)
+    kept = next(module for module in _EXAMPLES if hasattr(module, name))
+    example: Callable[[House], Any] = getattr(kept, name)
     return example

@@ -17,6 +17,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
+from tests.facility.working import asked
 from tests.quarantine.ready import admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
@@ -92,6 +93,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "product_id": told.salt.pk,
         "admission_id": admitted(told).pk,
         "calculation": "unionised-ammonia",
+        "task_id": asked(house).pk,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
     }
 
