@@ -45,9 +45,12 @@ def foretell(night: Night) -> None:
 def _days(plan: Plan) -> Iterator[int]:
     """Return the days scored until the proof; of those still under way a few to look back at.
 
-    The fifth is left out: each night takes the load its second.
+    The fifth is left out: each night takes the load its second. Whoever gives up has looked at
+    the last forecast that morning.
     """
     is_open = plan.proves_on is None and plan.given_up_on is None
     until = plan.last_day if plan.proves_on is None else plan.proves_on
     scored = _SOME_DAYS if is_open else DAYS
-    return (day for day in scored if day <= until and day != _LEFT_OUT)
+    yield from (day for day in scored if day <= until and day != _LEFT_OUT)
+    if plan.given_up_on is not None:
+        yield plan.given_up_on

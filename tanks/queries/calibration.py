@@ -137,7 +137,7 @@ def _coverage(score: DayScore) -> tuple[str, ...]:
 
 def _share(share: Share) -> str:
     open_ended = f", {share.undecided} not decided" if share.undecided else ""
-    span = f"{share.low * 100:.0f} to {share.high * 100:.0f} %"
+    span = f"{share.low * 100:.0f} to {share.high * 100:.0f}\N{NO-BREAK SPACE}%"
     return f"{share.inside} of {share.count}{open_ended} ({span})"
 
 

@@ -17,7 +17,8 @@ from deploy.demo_data.people import MEMBERS
 from facility.models import Entry, Person, Site
 from facility.queries.proof import first_breach, unrecorded
 from quarantine.models import Stocking
-from tanks.models import Cycle, Feeding, Reading, Vessel
+from tanks.models import Cycle, Feeding, Forecast, Reading, Vessel
+from tanks.queries.calibration import calibration
 from tanks.queries.cycles import Course, course, latest_forecast, related
 from tanks.queries.devices import running
 from tanks.queries.waters import standing, waters
@@ -187,6 +188,23 @@ def test_first_start_up_was_stocked_through_the_gate(larkmoor: Site) -> None:
     assert told.cycle.ended_at is not None
     assert entered.admission.happened_at <= entered.happened_at <= told.cycle.ended_at
     assert {row["state"] for row in entered.admission.requirements} == {"met"}
+
+
+def test_past_forecasts_knew_nothing_that_came_later(larkmoor: Site) -> None:
+    kept = Forecast.objects.filter(made_at__lt=NOW.replace(minute=0)).select_related("cycle")
+
+    assert len(kept) > 30
+    for one in kept:
+        made_h = (one.made_at - one.cycle.started_at) / timedelta(hours=1)
+        told = [*one.case["readings"], *one.case["events"]]
+        assert max(entry["t_h"] for entry in told) <= made_h
+
+
+def test_forecasts_can_be_held_against_what_came(larkmoor: Site) -> None:
+    found = calibration(larkmoor, at=NOW)
+
+    assert (found.passed, found.unfinished, found.open_count) == (9, 1, 3)
+    assert {score.count for score in found.scores if score.day <= 7} == {10}
 
 
 @pytest.mark.parametrize("qualifier", Reading.Qualifier.values)
