@@ -33,9 +33,8 @@ class AnswerSheet(CommandSheet):
 
     def clean(self) -> dict[str, Any]:
         told = super().clean() or {}
-        if told.get("outcome") == Completion.Outcome.DONE and (
-            told.get("why") or told.get("words")
-        ):
+        outcome, has_words = told.get("outcome"), bool(told.get("why") or told.get("words"))
+        if outcome == Completion.Outcome.DONE and has_words:
             self.add_error("why", ValidationError("Clear the reason, or press Not done."))
         if outcome == Completion.Outcome.NOT_DONE and not has_words:
             self.add_error("why", ValidationError("Tap a reason, or write your own."))
