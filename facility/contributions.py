@@ -4,7 +4,15 @@ from collections.abc import Callable
 from typing import Any
 
 from facility.commands.answers import AnswerTask, answer_task
+from facility.commands.breaks import TakeBreak, take_break
 from facility.commands.documents import IssueDocument, issue_document
+from facility.commands.hand_overs import HandOver, hand_over
+from facility.commands.loose_ends import (
+    LeaveLooseEnd,
+    ReturnLooseEnd,
+    leave_loose_end,
+    return_loose_end,
+)
 from facility.commands.people import (
     EndMembership,
     InvitePerson,
@@ -13,9 +21,11 @@ from facility.commands.people import (
 )
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.commands.work import RaiseTask, raise_task
-from facility.queries import subjects
+from facility.queries import loose_ends, stop_list, subjects
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
+from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
 from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
 
 
@@ -34,9 +44,28 @@ _plug(InvitePerson, invite_person, MANAGERS, "gave a person an account and a rol
 _plug(IssueDocument, issue_document, SIGNERS, "issued a document")
 _plug(RaiseTask, raise_task, KEEPERS, "asked for a piece of work")
 _plug(AnswerTask, answer_task, KEEPERS, "answered a task")
+_plug(LeaveLooseEnd, leave_loose_end, KEEPERS, "left something for a while")
+_plug(ReturnLooseEnd, return_loose_end, KEEPERS, "put something right")
+_plug(TakeBreak, take_break, KEEPERS, "answered about a step from dirty to clean")
+_plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
 menu.plug(MenuEntry(name="facility.tasks", label="Tasks", url_name="facility:tasks", order=25))
+menu.plug(
+    MenuEntry(
+        name="facility.hand-overs", label="Hand-over", url_name="facility:hand-overs", order=30
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="facility.closing-list",
+        label="Closing list",
+        url_name="facility:closing-list",
+        order=35,
+    )
+)
 menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
 menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))
+loose_end_sources.plug(LooseEndSource(name="facility.loose-ends", loose=loose_ends.own))
+stop_sources.plug(StopSource(name="facility.house", stops=stop_list.house_stops))
 subject_sources.plug(
     SubjectSource(
         name="facility.sites",

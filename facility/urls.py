@@ -2,7 +2,17 @@
 
 from django.urls import path
 
-from facility.views import icon, ledger, people, places, session, work
+from facility.views import (
+    breaks,
+    hand_overs,
+    icon,
+    ledger,
+    loose_ends,
+    people,
+    places,
+    session,
+    work,
+)
 
 app_name = "facility"
 
@@ -12,6 +22,21 @@ urlpatterns = [
     path("sign-out/", session.sign_out, name="sign-out"),
     path("tasks/", work.tasks, name="tasks"),
     path("tasks/<uuid:task_id>/", work.answer_task, name="answer-task"),
+    path("sites/<uuid:site_id>/break/", breaks.take_break, name="take-break"),
+    path(
+        "sites/<uuid:site_id>/loose-ends/new/",
+        loose_ends.leave_loose_end,
+        name="leave-loose-end",
+    ),
+    path(
+        "loose-ends/<uuid:loose_end_id>/return/",
+        loose_ends.return_loose_end,
+        name="return-loose-end",
+    ),
+    path("hand-over/", hand_overs.hand_overs_page, name="hand-overs"),
+    path("sites/<uuid:site_id>/hand-over/", hand_overs.hand_over, name="hand-over"),
+    path("closing/", hand_overs.closing_list, name="closing-list"),
+    path("stop-list/", hand_overs.stop_list, name="stop-list"),
     path("ledger/", ledger.show, name="ledger"),
     path("people/", people.people, name="people"),
     path("sites/<uuid:site_id>/people/new/", people.invite_person, name="invite-person"),

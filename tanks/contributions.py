@@ -50,22 +50,34 @@ _plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a sys
 _plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
 _plug(vessels.RetireVessel, vessels.retire_vessel, MANAGERS, "retired a tank or a system")
 _plug(vessels.Relabel, vessels.relabel, KEEPERS, "made a new label")
-_plug(volumes.MeasureVolume, volumes.measure_volume, KEEPERS, "measured a net volume")
-_plug(connections.OpenValve, connections.open_valve, KEEPERS, "opened a valve")
-_plug(connections.CloseValve, connections.close_valve, KEEPERS, "closed a valve")
-_plug(devices.InstallDevice, devices.install_device, MANAGERS, "put in a device")
-_plug(devices.RemoveDevice, devices.remove_device, MANAGERS, "took out a device")
-_plug(devices.SwitchDevice, devices.switch_device, KEEPERS, "turned a device off or on")
+_plug(
+    volumes.MeasureVolume,
+    volumes.measure_volume,
+    KEEPERS,
+    "measured a net volume",
+    is_hands_on=True,
+)
+_plug(connections.OpenValve, connections.open_valve, KEEPERS, "opened a valve", is_hands_on=True)
+_plug(connections.CloseValve, connections.close_valve, KEEPERS, "closed a valve", is_hands_on=True)
+_plug(devices.InstallDevice, devices.install_device, MANAGERS, "put in a device", is_hands_on=True)
+_plug(devices.RemoveDevice, devices.remove_device, MANAGERS, "took out a device", is_hands_on=True)
+_plug(
+    devices.SwitchDevice,
+    devices.switch_device,
+    KEEPERS,
+    "turned a device off or on",
+    is_hands_on=True,
+)
 _plug(methods.DefineMethod, methods.define_method, KEEPERS, "described a method")
-_plug(readings.LogReadings, readings.log_readings, KEEPERS, "logged readings")
+_plug(readings.LogReadings, readings.log_readings, KEEPERS, "logged readings", is_hands_on=True)
 _plug(readings.CorrectReading, readings.correct_reading, KEEPERS, "corrected a reading")
 _plug(withdrawals.WithdrawEntry, withdrawals.withdraw_entry, KEEPERS, "withdrew an entry")
 _plug(products.ShelveProduct, products.shelve_product, KEEPERS, "put a product on the shelf")
 _plug(products.RetireProduct, products.retire_product, KEEPERS, "took a product off the shelf")
-_plug(doses.LogDose, doses.log_dose, KEEPERS, "dosed")
-_plug(changes.LogWaterChange, changes.log_water_change, KEEPERS, "changed water")
-_plug(changes.LogFeeding, changes.log_feeding, KEEPERS, "fed")
-_plug(seedings.LogSeeding, seedings.log_seeding, KEEPERS, "seeded the biofilter")
+_plug(doses.LogDose, doses.log_dose, KEEPERS, "dosed", is_hands_on=True)
+_plug(changes.LogWaterChange, changes.log_water_change, KEEPERS, "changed water", is_hands_on=True)
+_plug(changes.LogFeeding, changes.log_feeding, KEEPERS, "fed", is_hands_on=True)
+_plug(seedings.LogSeeding, seedings.log_seeding, KEEPERS, "seeded the biofilter", is_hands_on=True)
 _plug(incidents.LogIncident, incidents.log_incident, KEEPERS, "reported an incident")
 _plug(ramps.PlanRamp, ramps.plan_ramp, KEEPERS, "planned a ramp")
 _plug(cycles.StartCycle, cycles.start_cycle, KEEPERS, "started a biofilter")

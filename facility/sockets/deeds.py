@@ -17,7 +17,8 @@ class Deed:
     """``give(command, by=person, at=moment)`` carries out a ``command`` dataclass.
 
     ``roles`` may ask for it. ``says`` is the ledger's words for people, in the past tense.
-    A signature is given with the password, however long ago its signer signed in.
+    A signature is given with the password, however long ago its signer signed in. What is done
+    hands-on is done at the tank, with kit: it takes part in the order from clean to dirty.
     """
 
     name: str
@@ -26,6 +27,7 @@ class Deed:
     roles: frozenset[str]
     says: str
     is_signature: bool = False
+    is_hands_on: bool = False
 
 
 deeds: Final = Socket[Deed]("deeds")

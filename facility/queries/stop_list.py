@@ -1,0 +1,31 @@
+"""The house's own lines of the stop list: its standing rules, and what is loose or on hold."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from uuid import UUID
+
+from facility.models import Site
+from facility.queries.loose_ends import loose_in
+from facility.rules.hygiene import CLEANEST
+from facility.rules.standing_in import HOUSE_RULES
+from facility.rules.wording import day_and_time
+from facility.sockets.stop_list import Stop
+
+
+def house_stops(site_id: UUID, at: datetime) -> Iterator[Stop]:
+    for leave, why in HOUSE_RULES:
+        yield Stop(
+            key=f"facility.rule:{leave}", place="", hygiene_rank=CLEANEST, leave=leave, why=why
+        )
+    site = Site.objects.get(pk=site_id)
+    for one in loose_in(site, at):
+        until = day_and_time(one.due_back_at, zone=site.zone)
+        yield Stop(
+            key=one.key,
+            place=one.place,
+            hygiene_rank=one.hygiene_rank,
+            leave=f"Leave as it is: {one.what}",
+            why=f"{one.why}; until {until}.",
+            ask=one.owner_name,
+            url=one.url,
+        )
