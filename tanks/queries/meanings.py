@@ -49,7 +49,7 @@ def judgements_of(
     if not waters:
         return {}
     site, at = waters[0].anchor.site, waters[0].at
-    cycles = _without_animals(open_cycles_in(waters), at)
+    cycles = without_animals(open_cycles_in(waters), at)
     limits, policy = list(limits_at(site, at=at)), policy_at(site, at=at)
     earlier = _previous_ph(waters, latest)
     found = {}
@@ -62,7 +62,7 @@ def judgements_of(
     return found
 
 
-def _without_animals(cycles: Mapping[UUID, Cycle], at: datetime) -> dict[UUID, Cycle]:
+def without_animals(cycles: Mapping[UUID, Cycle], at: datetime) -> dict[UUID, Cycle]:
     """Once animals are in, their limits hold, whether or not the start-up has been closed."""
     entered = stocked_since([cycle.pk for cycle in cycles.values()])
     return {
@@ -84,7 +84,8 @@ class _Ground:
 
 
 def _judged(latest: Mapping[str, Reading], ground: _Ground) -> Judgement:
-    kind = ground.cycle.water_kind if ground.cycle else _kind_by(latest.get("SALINITY"))
+    salinity = latest["SALINITY"].interval if "SALINITY" in latest else None
+    kind = ground.cycle.water_kind if ground.cycle else kind_by(salinity)
     reads = {name: read_of(reading) for name, reading in latest.items()}
     found = meaning(reads, _bounds(kind, ground), _setting(ground))
     return Judgement(
@@ -125,8 +126,9 @@ def reading_text(reading: Reading) -> str:
     return f"{reading.as_entered} {unit_and_basis(reading.unit, reading.basis)}"
 
 
-def _kind_by(salinity: Reading | None) -> str:
-    salinity_g_kg = salinity.interval.low if salinity else 0.0
+def kind_by(salinity: Interval | None) -> str:
+    """Return the kind of water by what its salinity last read; unread is taken as fresh."""
+    salinity_g_kg = salinity.low if salinity else 0.0
     if salinity_g_kg < _BRACKISH_FROM:
         return "FRESH"
     return "BRACKISH" if salinity_g_kg < _MARINE_FROM else "MARINE"
@@ -141,10 +143,10 @@ def _judged_as(kind: str, cycle: Cycle | None, latest: Mapping[str, Reading]) ->
 def _bounds(kind: str, ground: _Ground) -> list[Bound]:
     stage = Limit.Stage.CYCLING if ground.cycle else Limit.Stage.STOCKED
     mine = (one for one in ground.limits if (one.water_kind, one.stage) == (kind, stage))
-    return [_bound(limit) for limit in mine]
+    return [bound_of(limit) for limit in mine]
 
 
-def _bound(limit: Limit) -> Bound:
+def bound_of(limit: Limit) -> Bound:
     return Bound(
         parameter=limit.parameter,
         low=_edge(limit, limit.low),

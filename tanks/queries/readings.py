@@ -91,14 +91,14 @@ def readings_seen_by(
 def _latest(
     waters: Iterable[Water], until: Mapping[UUID, datetime]
 ) -> dict[UUID, dict[str, Reading]]:
-    stays = [stay for group in _by_site(waters) for stay in _stays(*group, until)]
+    stays = [stay for group in _by_site(waters) for stay in stays_in(*group, until)]
     found: dict[UUID, dict[str, Reading]] = {}
     for reading in _read(stays):
         found.setdefault(_water(reading), {})[reading.parameter] = reading
     return found
 
 
-_Stay: TypeAlias = tuple[UUID, UUID, datetime, datetime]
+Stay: TypeAlias = tuple[UUID, UUID, datetime, datetime]
 
 
 def _by_site(waters: Iterable[Water]) -> list[tuple[Site, list[Water]]]:
@@ -108,7 +108,7 @@ def _by_site(waters: Iterable[Water]) -> list[tuple[Site, list[Water]]]:
     return list(groups.values())
 
 
-def _stays(site: Site, waters: list[Water], until: Mapping[UUID, datetime]) -> Iterator[_Stay]:
+def stays_in(site: Site, waters: list[Water], until: Mapping[UUID, datetime]) -> Iterator[Stay]:
     """Yield when each vessel was in the water of each anchor, before that water's ``until``."""
     bearing = together(openings(site))
     for water in waters:
@@ -116,7 +116,7 @@ def _stays(site: Site, waters: list[Water], until: Mapping[UUID, datetime]) -> I
         yield from _stays_of(anchor, bearing.get(anchor, ()), until=until[anchor])
 
 
-def _stays_of(anchor: UUID, known: Iterable[Opening], *, until: datetime) -> Iterator[_Stay]:
+def _stays_of(anchor: UUID, known: Iterable[Opening], *, until: datetime) -> Iterator[Stay]:
     begun: dict[UUID, datetime] = {}
     for span in spans(anchor, known, since=_DAWN, until=until):
         for vessel in begun.keys() - span.members:
@@ -126,7 +126,7 @@ def _stays_of(anchor: UUID, known: Iterable[Opening], *, until: datetime) -> Ite
         yield anchor, vessel, since, until
 
 
-def _read(stays: Iterable[_Stay]) -> list[Reading]:
+def _read(stays: Iterable[Stay]) -> list[Reading]:
     columns = [list(column) for column in zip(*stays, strict=True)] or [[], [], [], []]
     rows = list(Reading.objects.raw(_LATEST, [*columns, Reading.Parameter.values]))
     prefetch_related_objects(rows, "by", "method", "vessel")

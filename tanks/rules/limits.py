@@ -81,7 +81,7 @@ def against(
     read: Read, bound: Bound, reads: Mapping[str, Read], setting: Setting
 ) -> Finding | None:
     """Compare one reading with one limit; None when the two cannot be compared."""
-    pair = _on_one_scale(read, bound, reads)
+    pair = on_one_scale(read, bound, reads)
     if pair is None:
         return None
     said, low, high = pair
@@ -95,7 +95,7 @@ def against(
     return finding(bound, IN_RANGE, f"{what} is within {bound.text}.")
 
 
-def _on_one_scale(
+def on_one_scale(
     read: Read, bound: Bound, reads: Mapping[str, Read]
 ) -> tuple[Interval, float | None, float | None] | None:
     if read.parameter == "PH" and read.ph_is_total:

@@ -1,0 +1,162 @@
+"""What the site's alarm rules see in each of its waters, in a number of queries that stays put."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final, TypeVar
+from uuid import UUID
+
+from facility.models import LooseEnd, Site
+from facility.queries.loose_ends import loose_in
+from facility.rules.alerts import Seen
+from facility.sockets.loose_ends import Loose
+from tanks.models import AlarmRule, Dose, Limit, WaterChange
+from tanks.queries.cycles import open_cycles_in
+from tanks.queries.due_tests import due_tests_in
+from tanks.queries.meanings import bound_of, kind_by, without_animals
+from tanks.queries.points import points_in
+from tanks.queries.policies import limits_at
+from tanks.queries.waters import Water, waters
+from tanks.rules.alarms.judging import judged
+from tanks.rules.alarms.known import Act, DueTest, Known, Loan, Point, Rule
+
+_ACTS_OF: Final = timedelta(days=30)
+Told = TypeVar("Told")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watched:
+    """One water with every sign the rules see in it now."""
+
+    water: Water
+    seen: tuple[Seen, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Ground:
+    """What is known of all the site's waters, each part by vessel or anchor."""
+
+    points: Mapping[UUID, Mapping[str, tuple[Point, ...]]]
+    kinds: Mapping[UUID, str]
+    cycling: frozenset[UUID]
+    limits: Sequence[Limit]
+    acts: Mapping[UUID, Sequence[Act]]
+    loans: Mapping[UUID, Sequence[Loan]]
+    tests: Mapping[UUID, Sequence[DueTest]]
+
+
+def watched(site: Site, *, at: datetime) -> list[Watched]:
+    """Judge every water of the site; without rules there is nothing to judge."""
+    rules = rules_at(site, at=at)
+    if not rules:
+        return []
+    found = waters(site, at=at)
+    ground = _ground(site, found, at)
+    return [
+        Watched(water=water, seen=tuple(judged(rules, _known(water, ground)))) for water in found
+    ]
+
+
+def rules_at(site: Site, *, at: datetime) -> list[Rule]:
+    """The rules in force, as they are judged by."""
+    return [rule_of(row) for row in rules_in_force(site, at=at)]
+
+
+def rules_in_force(site: Site, *, at: datetime) -> list[AlarmRule]:
+    rows = AlarmRule.objects.filter(site=site, period__contains=at)
+    return list(rows.order_by("level", "code", "pk"))
+
+
+def rule_of(row: AlarmRule) -> Rule:
+    parts = [row.source, row.edition, row.jurisdiction]
+    return Rule(
+        code=row.code,
+        title=row.title,
+        looks_for=row.looks_for,
+        parameter=row.parameter,
+        water_kind=row.water_kind,
+        stage=row.stage,
+        level=row.level,
+        figures=row.figures,
+        advice=row.advice,
+        source=", ".join(part for part in parts if part),
+    )
+
+
+def _ground(site: Site, found: Sequence[Water], at: datetime) -> _Ground:
+    points = points_in(site, found)
+    cycles = without_animals(open_cycles_in(found), at)
+    kinds = {water.anchor.pk: _kind(points.get(water.anchor.pk, {})) for water in found}
+    return _Ground(
+        points=points,
+        kinds=kinds | {anchor: cycle.water_kind for anchor, cycle in cycles.items()},
+        cycling=frozenset(cycles),
+        limits=list(limits_at(site, at=at)),
+        acts=_acts(site, at),
+        loans=_loans(site, at),
+        tests=due_tests_in(site, at=at),
+    )
+
+
+def _kind(points: Mapping[str, tuple[Point, ...]]) -> str:
+    salinity = points.get("SALINITY")
+    return kind_by(salinity[-1].interval if salinity else None)
+
+
+def _known(water: Water, ground: _Ground) -> Known:
+    anchor = water.anchor.pk
+    kind = ground.kinds[anchor]
+    stage = Limit.Stage.CYCLING if anchor in ground.cycling else Limit.Stage.STOCKED
+    limits = (one for one in ground.limits if (one.water_kind, one.stage) == (kind, stage))
+    return Known(
+        at=water.at,
+        kind=kind,
+        stage=stage.value,
+        points=ground.points.get(anchor, {}),
+        bounds=tuple(bound_of(limit) for limit in limits),
+        acts=_here(water, ground.acts),
+        loans=_here(water, ground.loans),
+        tests=_here(water, ground.tests),
+    )
+
+
+def _here(water: Water, by_vessel: Mapping[UUID, Sequence[Told]]) -> tuple[Told, ...]:
+    """What belongs to any vessel of the water, each once."""
+    found = (one for member in water.members for one in by_vessel.get(member.pk, ()))
+    return tuple(dict.fromkeys(found))
+
+
+def _acts(site: Site, at: datetime) -> dict[UUID, list[Act]]:
+    found: dict[UUID, list[Act]] = {}
+    for kind, model in (("dose", Dose), ("water-change", WaterChange)):
+        rows = model.objects.current().filter(
+            vessel__site=site, happened_at__gt=at - _ACTS_OF, happened_at__lte=at
+        )
+        for vessel, moment in rows.values_list("vessel_id", "happened_at"):
+            found.setdefault(vessel, []).append(Act(kind=kind, at=moment))
+    return found
+
+
+def _loans(site: Site, at: datetime) -> dict[UUID, list[Loan]]:
+    """Only what is past its time: the rest calls nobody."""
+    found: dict[UUID, list[Loan]] = {}
+    for loose in loose_in(site, at):
+        if loose.is_overdue:
+            for vessel in _vessels(loose.subjects):
+                found.setdefault(vessel, []).append(_loan(loose))
+    return found
+
+
+def _loan(loose: Loose) -> Loan:
+    return Loan(
+        key=loose.key,
+        kind="hose" if loose.kind == LooseEnd.Kind.HOSE.label else "loan",
+        what=loose.what,
+        owner=loose.owner_name,
+        due_back_at=loose.due_back_at,
+    )
+
+
+def _vessels(subjects: Iterable[str]) -> list[UUID]:
+    parted = (subject.partition(":") for subject in sorted(subjects))
+    return [UUID(key) for table, _, key in parted if table == "tanks.vessel"]

@@ -1,0 +1,304 @@
+"""The alarm rules a new site starts with: rules of thumb as data, each with where it comes from.
+
+Amounts are in canonical units. A site changes the figures of any rule, or ends it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from tanks.rules.defaults import FRESH, PRACTICE, STOCKED, UNIONISED, Origin
+
+_RATE: Final = Origin(
+    source="Common practice, no source; warmed pools were lost between two daily checks"
+)
+_DAY: Final = Origin(source="Water-quality handout of a keepers' society; from memory, unverified")
+_AMMONIA: Final = Origin(
+    source="Ammonia in Aquatic Systems, UF/IFAS FA031, harm from 0.05 mg/L un-ionised; "
+    "from memory, unverified"
+)
+_ALKALINITY: Final = Origin(
+    source="A fish veterinarian on systems long in use; from memory, unverified"
+)
+_BALANCE: Final = Origin(source="Follows from the acid-base balance of ammonia")
+# The text names no basis: un-ionised ammonia counts as NH3, nitrite as NO2, the stricter.
+_LADDER: Final = Origin(
+    source="Feeding ladder of a tilapia producer; from memory, unverified. Set your own"
+)
+_FREE_LADDER: Final = [
+    [0.033, "Feed a quarter less, change water, test again today."],
+    [0.041, "Feed half as much, change water, test again today."],
+    [0.058, "Stop feeding, change water now, test again within hours."],
+]
+_NITRITE_LADDER: Final = [
+    [0.15, "Feed a quarter less and test again today."],
+    [0.18, "Feed half as much and test again today."],
+    [0.30, "Stop feeding, change water, test again today."],
+]
+_LIMIT: Final = {"readings": 2, "minutes": 30, "up_to_level": 2}
+_LOGGED: Final = {"explained_by": ["water-change", "dose"], "explained_hours": 36}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AlarmValues:
+    """One shipped rule; ``level`` is the most pressing it may be."""
+
+    code: str
+    title: str
+    looks_for: str
+    parameter: str = ""
+    water_kind: str = ""
+    stage: str = ""
+    level: int
+    figures: dict[str, Any] = field(default_factory=dict)
+    advice: str
+    origin: Origin = PRACTICE
+
+
+def alarm_rules() -> tuple[AlarmValues, ...]:
+    """Return every rule a new site starts with."""
+    return (*_limits(), *_ammonia(), *_moving(), *_silence())
+
+
+def _limits() -> Iterator[AlarmValues]:
+    """The site's own limits, with a dead band, at once where the limit asks for action now."""
+    banded: tuple[tuple[str, str, int, dict[str, Any], Origin], ...] = (
+        ("TAN", "TAN beyond its limit", 1, {"dead_band_share": 0.2}, PRACTICE),
+        (
+            UNIONISED,
+            "Un-ionised ammonia above its limit",
+            1,
+            {"dead_band_share": 0.2, "ladder": _FREE_LADDER},
+            _LADDER,
+        ),
+        (
+            "NITRITE",
+            "Nitrite above its limit",
+            1,
+            {"dead_band_share": 0.2, "ladder": _NITRITE_LADDER},
+            _LADDER,
+        ),
+        ("NITRATE", "Nitrate above its limit", 3, {"dead_band_share": 0.1}, PRACTICE),
+        ("PH", "pH beyond its limits", 1, {"dead_band": 0.1}, PRACTICE),
+        ("ALKALINITY", "Alkalinity below its limit", 1, {"dead_band_share": 0.1}, _ALKALINITY),
+        ("TEMPERATURE", "Temperature beyond its limits", 1, {"dead_band": 0.3}, PRACTICE),
+        ("SALINITY", "Salinity beyond its limits", 1, {"dead_band": 0.3}, PRACTICE),
+        ("OXYGEN", "Oxygen below its limit", 1, {"dead_band_share": 0.05}, PRACTICE),
+        ("CHLORINE", "Total chlorine above its limit", 1, {"dead_band_share": 0.2}, PRACTICE),
+    )
+    for parameter, title, level, figures, origin in banded:
+        yield AlarmValues(
+            code=f"{parameter.lower().replace('_', '-')}-limit",
+            title=title,
+            looks_for="LEVEL",
+            parameter=parameter,
+            level=level,
+            figures=_LIMIT | figures,
+            advice="Test again; then act by the limit's advice.",
+            origin=origin,
+        )
+
+
+def _ammonia() -> Iterator[AlarmValues]:
+    yield AlarmValues(
+        code="ph-rising-with-tan",
+        title="pH rising while TAN is present",
+        looks_for="TOGETHER",
+        parameter="PH",
+        stage=STOCKED,
+        level=1,
+        figures={"rise": 0.2, "hours": 168, "with": "TAN", "with_above": 0.1, "with_hours": 72},
+        advice="Bring TAN down before anything raises pH further; stop feeding till it has fallen.",
+        origin=_BALANCE,
+    )
+    yield AlarmValues(
+        code="temperature-rising-with-tan",
+        title="Temperature rising while TAN is present",
+        looks_for="TOGETHER",
+        parameter="TEMPERATURE",
+        stage=STOCKED,
+        level=2,
+        figures={"rise": 1.0, "hours": 48, "with": "TAN", "with_above": 0.1, "with_hours": 72},
+        advice="Hold the temperature and bring TAN down: warmth makes more of it un-ionised.",
+        origin=_BALANCE,
+    )
+    yield AlarmValues(
+        code="nitrite-rising-without-tan",
+        title="Nitrite rising with no TAN",
+        looks_for="TOGETHER",
+        parameter="NITRITE",
+        stage=STOCKED,
+        level=2,
+        figures={
+            "rise": 0.1,
+            "hours": 96,
+            "with": "TAN",
+            "with_above": 0.1,
+            "with_absent": True,
+            "with_hours": 72,
+        },
+        advice="Look at pH and oxygen, and for what reached the filter; feed less; test daily.",
+    )
+    yield AlarmValues(
+        code="tan-in-clear-water",
+        title="TAN in a water clear of it for 14 days",
+        looks_for="REAPPEARS",
+        parameter="TAN",
+        stage=STOCKED,
+        level=2,
+        figures={"days": 14, "above": 0.1, "act_now_ph": 8, "act_now_free": 0.05},
+        advice="Look for what died and for what changed in 48 hours; feed less; test again today.",
+        origin=_AMMONIA,
+    )
+    yield AlarmValues(
+        code="nitrite-in-clear-water",
+        title="Nitrite in a water clear of it for 14 days",
+        looks_for="REAPPEARS",
+        parameter="NITRITE",
+        stage=STOCKED,
+        level=2,
+        figures={"days": 14, "above": 0.06},
+        advice="Look today for what harmed the filter: a drug, drying, cleaning, lost power.",
+    )
+
+
+def _moving() -> Iterator[AlarmValues]:
+    yield AlarmValues(
+        code="temperature-rate",
+        title="Temperature moving faster than 1 °C an hour",
+        looks_for="CHANGE",
+        parameter="TEMPERATURE",
+        level=1,
+        figures={
+            "per_hour": 1.0,
+            "hours": 6,
+            "explained_by": ["water-change"],
+            "explained_hours": 3,
+        },
+        advice="Look at heater, chiller and flow now.",
+        origin=_RATE,
+    )
+    yield AlarmValues(
+        code="temperature-off-usual",
+        title="Temperature off its usual and moving away",
+        looks_for="OFF_USUAL",
+        parameter="TEMPERATURE",
+        stage=STOCKED,
+        level=1,
+        figures={
+            "by": 1.0,
+            "days": 14,
+            "fresh_hours": 12,
+            "explained_by": ["water-change"],
+            "explained_hours": 6,
+        },
+        advice="Look at heater, chiller and room; shade or insulate; test again within the hour.",
+        origin=_RATE,
+    )
+    yield AlarmValues(
+        code="temperature-day",
+        title="Temperature up 2 °C or down 1 °C in a day",
+        looks_for="CHANGE",
+        parameter="TEMPERATURE",
+        stage=STOCKED,
+        level=2,
+        figures={"rise": 2.0, "fall": 1.0, "hours": 24},
+        advice="Bring it back slowly, and find what changed in the room.",
+        origin=_DAY,
+    )
+    yield AlarmValues(
+        code="ph-fall",
+        title="pH down 0.3 or more in a day",
+        looks_for="CHANGE",
+        parameter="PH",
+        water_kind=FRESH,
+        level=2,
+        figures={"fall": 0.3, "hours": 24},
+        advice="Test alkalinity and the source water before anything is added.",
+    )
+    yield AlarmValues(
+        code="alkalinity-fall",
+        title="Alkalinity down 30 % in a week",
+        looks_for="CHANGE",
+        parameter="ALKALINITY",
+        level=2,
+        figures={"fall_share": 0.30, "hours": 168},
+        advice="Raise it in steps before the pH falls; with TAN present bring TAN down first.",
+        origin=_ALKALINITY,
+    )
+    yield AlarmValues(
+        code="salinity-day",
+        title="Salinity moved 1 g/kg in a day, and nothing logged explains it",
+        looks_for="CHANGE",
+        parameter="SALINITY",
+        level=2,
+        figures={"rise": 1.0, "fall": 1.0, "hours": 24} | _LOGGED,
+        advice="Look at the top-up, for leaks and at the meter.",
+    )
+    yield AlarmValues(
+        code="salinity-week",
+        title="Salinity drifted up 0.5 g/kg in a week",
+        looks_for="CHANGE",
+        parameter="SALINITY",
+        level=3,
+        figures={"rise": 0.5, "hours": 168} | _LOGGED,
+        advice="Look whether evaporation is topped up with salt water.",
+    )
+    yield AlarmValues(
+        code="nitrate-gain",
+        title="Nitrate gaining more than twice its usual",
+        looks_for="GAIN",
+        parameter="NITRATE",
+        stage=STOCKED,
+        level=3,
+        figures={"times": 2.0, "least": 0.5, "hours": 336},
+        advice="Look for something dead behind the decoration, for overfeeding and at the tap.",
+    )
+
+
+def _silence() -> Iterator[AlarmValues]:
+    yield AlarmValues(
+        code="test-missing",
+        title="A due test was not done",
+        looks_for="MISSING",
+        level=3,
+        figures={"share": 0.25, "today_share": 1.0},
+        advice="Do the test, or answer the task with the reason.",
+    )
+    yield AlarmValues(
+        code="same-reading",
+        title="A reading the same as the last three, to the digit",
+        looks_for="IDENTICAL",
+        level=3,
+        figures={"readings": 3, "digits": 3},
+        advice="Read it once more, and check the instrument.",
+    )
+    for parameter, title, by in (
+        ("PH", "Two vessels of one water 0.3 pH apart", 0.3),
+        ("SALINITY", "Two vessels of one water 1 g/kg apart", 1.0),
+    ):
+        yield AlarmValues(
+            code=f"{parameter.lower()}-disagrees",
+            title=title,
+            looks_for="DISAGREE",
+            parameter=parameter,
+            level=2,
+            figures={"by": by, "hours": 4, "fresh_hours": 24},
+            advice="Read both again with one instrument; if they differ still, look at the valves.",
+        )
+    yield AlarmValues(
+        code="past-return",
+        title="A valve, device or hold past its time",
+        looks_for="PAST_RETURN",
+        level=2,
+        figures={"kinds": ["loan"], "act_now_after_hours": 8},
+        advice="Put it right, or say until when it stays.",
+    )
+    yield AlarmValues(
+        code="hose-running",
+        title="A hose or fill running past its time",
+        looks_for="PAST_RETURN",
+        level=1,
+        figures={"kinds": ["hose"]},
+        advice="Go and turn it off now.",
+    )

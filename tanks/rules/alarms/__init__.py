@@ -1,0 +1,1 @@
+"""Alarm rules of thumb, judged on what is known of one water; one module for each judgement."""
