@@ -7,6 +7,14 @@ from facility.commands.answers import AnswerTask, answer_task
 from facility.commands.breaks import TakeBreak, take_break
 from facility.commands.documents import IssueDocument, issue_document
 from facility.commands.hand_overs import HandOver, hand_over
+from facility.commands.handsets import (
+    PairHandset,
+    RevokeHandset,
+    SetPin,
+    pair_handset,
+    revoke_handset,
+    set_pin,
+)
 from facility.commands.loose_ends import (
     LeaveLooseEnd,
     ReturnLooseEnd,
@@ -42,6 +50,9 @@ _plug(OpenArea, open_area, MANAGERS, "added an area")
 _plug(EndMembership, end_membership, MANAGERS, "let a person leave")
 _plug(InvitePerson, invite_person, MANAGERS, "gave a person an account and a role")
 _plug(IssueDocument, issue_document, SIGNERS, "issued a document")
+_plug(PairHandset, pair_handset, MANAGERS, "paired a phone")
+_plug(RevokeHandset, revoke_handset, MANAGERS, "ended a phone's pairing")
+_plug(SetPin, set_pin, SIGNERS, "set a PIN", is_signature=True)
 _plug(RaiseTask, raise_task, KEEPERS, "asked for a piece of work")
 _plug(AnswerTask, answer_task, KEEPERS, "answered a task")
 _plug(LeaveLooseEnd, leave_loose_end, KEEPERS, "left something for a while")
@@ -63,6 +74,9 @@ menu.plug(
     )
 )
 menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
+menu.plug(
+    MenuEntry(name="facility.handsets", label="Phones", url_name="facility:handsets", order=78)
+)
 menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))
 loose_end_sources.plug(LooseEndSource(name="facility.loose-ends", loose=loose_ends.own))
 stop_sources.plug(StopSource(name="facility.house", stops=stop_list.house_stops))

@@ -4,10 +4,14 @@ from typing import ClassVar
 
 
 class Refusal(Exception):  # noqa: N818  a refusal is an answer, not an error
-    """Raised by commands; translated once by each interface, never logged as an error."""
+    """Raised by commands; translated once by each interface, never logged as an error.
+
+    Where it is only a question, the same command with ``asks`` in its ``confirmed`` is accepted.
+    """
 
     code: ClassVar[str] = "refused"
     field: str = ""
+    asks: tuple[str, ...] = ()
 
     def __init__(self, sentence: str) -> None:
         super().__init__(sentence)

@@ -5,6 +5,8 @@ from django.urls import path
 from facility.views import (
     breaks,
     hand_overs,
+    hands,
+    handsets,
     icon,
     ledger,
     loose_ends,
@@ -12,6 +14,7 @@ from facility.views import (
     places,
     session,
     work,
+    worker,
 )
 
 app_name = "facility"
@@ -22,6 +25,13 @@ urlpatterns = [
     path("sign-out/", session.sign_out, name="sign-out"),
     path("tasks/", work.tasks, name="tasks"),
     path("tasks/<uuid:task_id>/", work.answer_task, name="answer-task"),
+    path("worker.js", worker.worker, name="worker"),
+    path("outbox/", worker.outbox, name="outbox"),
+    path("hands/", hands.change_hands, name="change-hands"),
+    path("handsets/", handsets.handsets, name="handsets"),
+    path("sites/<uuid:site_id>/handsets/new/", handsets.pair_handset, name="pair-handset"),
+    path("handsets/<uuid:handset_id>/revoke/", handsets.revoke_handset, name="revoke-handset"),
+    path("sites/<uuid:site_id>/pin/", handsets.set_pin, name="set-pin"),
     path("sites/<uuid:site_id>/break/", breaks.take_break, name="take-break"),
     path(
         "sites/<uuid:site_id>/loose-ends/new/",

@@ -68,6 +68,14 @@ def day_and_time(at: datetime, *, zone: tzinfo) -> str:
     return f"{text} {local:%Z}" if _comes_twice(local) else text
 
 
+def skew(skew_s: float) -> str:
+    """How far a clock is ahead of Penstock's, or behind."""
+    minutes = round(abs(skew_s) / 60)
+    if minutes == 0:
+        return "right to the minute"
+    return f"{minutes} min {'ahead' if skew_s > 0 else 'behind'}"
+
+
 def _plain(digits: str) -> str:
     text = digits.rstrip("0").rstrip(".") if "." in digits else digits
     return "0" if text in ("-0", "") else text

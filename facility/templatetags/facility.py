@@ -1,7 +1,7 @@
 """Numbers, moments, ages, people and states as markup, and the frame around a page."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from typing import Any, Final
 
@@ -13,8 +13,9 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.timezone import get_current_timezone
 
-from facility.models import Membership, Person
+from facility.models import Handset, Membership, Person
 from facility.queries import memberships
+from facility.queries.handsets import handset_in, holders_of
 from facility.rules import wording
 from facility.sockets.menu import MenuEntry, entries_for
 
@@ -45,23 +46,33 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shell:
-    """What the frame shows; without a person it is the frame of a signed-out page."""
+    """What the frame shows; without a person it is the frame of a signed-out page.
+
+    ``holders`` may take the ``handset`` over, if this is a shared one.
+    """
 
     home: str
     person: Person | None = None
     place: str = ""
     lines: tuple[Line, ...] = ()
+    handset: Handset | None = None
+    holders: tuple[Person, ...] = ()
 
 
 @register.simple_tag(takes_context=True)
 def frame(context: Context) -> Shell:
     request = context.get("request")
     person = getattr(request, "user", None)
-    if not isinstance(request, HttpRequest) or not isinstance(person, Person):
+    if not isinstance(request, HttpRequest):
         return Shell(home=get_script_prefix())
+    handset = handset_in(request.COOKIES)
+    holders = tuple(holders_of(handset)) if handset else ()
+    shared = Shell(home=get_script_prefix(), handset=handset, holders=holders)
+    if not isinstance(person, Person):
+        return shared
     held = memberships.now_of(person)
-    return Shell(
-        home=get_script_prefix(),
+    return replace(
+        shared,
         person=person,
         place=" · ".join(membership.site.name for membership in held),
         lines=_lines(held, path=request.path),
@@ -101,6 +112,11 @@ def age(at: datetime | None, now: datetime) -> SafeString | str:
 def person(someone: Person | None) -> str:
     """Write who it was; None is Penstock itself."""
     return someone.full_name if someone else "Penstock"
+
+
+@register.filter
+def skew(skew_s: float) -> str:
+    return wording.skew(skew_s)
 
 
 @register.simple_tag

@@ -8,6 +8,10 @@ from facility.refusals import Refusal
 class AskedOnce(Refusal):
     """The same command with this code in ``confirmed`` is accepted."""
 
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.asks = (self.code,)
+
 
 def ask(question: AskedOnce, *, confirmed: Collection[str]) -> None:
     """Raise the question unless the person has answered it."""

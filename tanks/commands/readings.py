@@ -45,6 +45,7 @@ class SurprisingValue(Refusal):
     def __init__(self, sentences: Mapping[UUID, str]) -> None:
         super().__init__(" ".join(sentences.values()))
         self.sentences = dict(sentences)
+        self.asks = tuple(str(each) for each in sentences)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,14 +17,15 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
+from tests.facility.shared_phones import paired
 from tests.facility.working import asked
 from tests.quarantine.ready import admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 
-PUBLIC: Final = {"alive", "sign-in", "api-schema", "icon"}
-# Anybody may open a site of their own, and leave.
-EVERYBODY: Final = {"facility:open-site", "facility:sign-out"}
+PUBLIC: Final = {"alive", "sign-in", "api-schema", "icon", "worker", "outbox"}
+# Anybody may open a site of their own, and leave; a shared phone asks for the PIN.
+EVERYBODY: Final = {"facility:open-site", "facility:sign-out", "facility:change-hands"}
 DONE_BY_DEEDS: Final = {deed.name.partition(".")[2] for deed in deeds}
 
 
@@ -94,6 +95,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "admission_id": admitted(told).pk,
         "calculation": "unionised-ammonia",
         "task_id": asked(house).pk,
+        "handset_id": paired(house).pk,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
     }
 

@@ -21,6 +21,8 @@ WORDS = {
     "facility.open-area": "name",
     "facility.invite-person": "full_name",
     "facility.issue-document": "kind",
+    "facility.pair-handset": "name",
+    "facility.set-pin": "pin",
     "facility.raise-task": "title",
     "facility.answer-task": "happened_at",
     "tanks.open-vessel": "code",

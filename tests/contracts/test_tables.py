@@ -8,7 +8,7 @@ from django.apps import apps
 from django.db import IntegrityError, connection, transaction
 from django.db.models import Model
 
-from facility.models import Document, Entry, Fact
+from facility.models import Document, Entry, Fact, Pin, Sent
 from tanks.models import Forecast
 
 OURS = [
@@ -16,9 +16,8 @@ OURS = [
     for model in apps.get_models()
     if model._meta.app_label in {"facility", "tanks", "quarantine"}
 ]
-APPEND_ONLY = [
-    model for model in OURS if issubclass(model, Fact) or model in {Document, Entry, Forecast}
-]
+_KEPT = {Document, Entry, Forecast, Pin, Sent}
+APPEND_ONLY = [model for model in OURS if issubclass(model, Fact) or model in _KEPT]
 CHANGEABLE = [model for model in OURS if model not in APPEND_ONLY]
 
 
