@@ -2,7 +2,7 @@
 
 A member that would pass now has no cause. A story of the seed stands only while the oxidisers
 it speaks of could not clear the challenge in its window even unhindered: what has grown enough
-since is not weak, dead or missing.
+since is not weak, dead or missing. A cause only advises; none changes what is planned.
 """
 
 from typing import Final
@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from chemistry.cycling.arrays import AMMONIA_OXIDISERS, HOURS_PER_DAY, Floats, Truths
-from chemistry.cycling.case import Case
+from chemistry.cycling.case import Case, Inoculation
 from chemistry.cycling.inference import Ensemble
 from chemistry.cycling.model import (
     Conditions,
@@ -24,6 +24,12 @@ LOW_ALKALINITY_SHARE: Final = 0.55
 INHIBITED_TIMES: Final = 2.2
 COLD_C: Final = 22.0
 COLD_ACTIVITY: Final = 0.62
+# A seed with this share of nitrite to ammonia oxidisers or less came without: midway (in
+# logarithms) between what is believed of a live seed and of one whose nitrite oxidisers lack.
+ONE_SIDED_SHARE: Final = 0.04
+_VISITS_TO_CLAIM: Final = 2
+_UPTAKE_SHOWS_H: Final = 20.0
+UNSEEN_AT_MOST: Final = 0.5
 
 
 def causes(
@@ -32,14 +38,36 @@ def causes(
     """Return the probability of each cause at ``state``, the ensemble now."""
     needed_mg_l_d = case.ready.challenge_mg_l_n * HOURS_PER_DAY / case.ready.window_h
     lacking = state[AMMONIA_OXIDISERS:] < needed_mg_l_d
+    weak, one_sided = _told_of_seed(ensemble)
     found = {
-        "weak_or_dead_seed": ensemble.tells("weak_or_dead_seed") & lacking[0],
-        "nitrite_oxidisers_missing": ensemble.tells("nitrite_oxidisers_missing") & lacking[1],
+        "weak_or_dead_seed": weak & lacking[0],
+        "nitrite_oxidisers_missing": one_sided & lacking[1],
         "low_alkalinity": _low_alkalinity(ensemble, state),
         "inhibition": _inhibited(ensemble, state, at),
         "cold": _cold(case, at),
     }
-    return {cause: float(np.mean(told & is_slow)) for cause, told in found.items()}
+    shares = {cause: float(np.mean(told & is_slow)) for cause, told in found.items()}
+    if not _uptake_would_show(case):
+        shares["weak_or_dead_seed"] = min(shares["weak_or_dead_seed"], UNSEEN_AT_MOST)
+    return shares
+
+
+def _told_of_seed(ensemble: Ensemble) -> tuple[Truths, Truths]:
+    """Return who tells of a weak or dead seed, and who of one without nitrite oxidisers.
+
+    A weak seed with hardly any nitrite oxidisers is told as the second: that is what to mend.
+    """
+    weak = ensemble.tells("weak_or_dead_seed")
+    ammonia, nitrite = ensemble.members.seed_mg_l_d
+    lopsided = weak & (nitrite < ONE_SIDED_SHARE * ammonia)
+    return weak & ~lopsided, ensemble.tells("nitrite_oxidisers_missing") | lopsided
+
+
+def _uptake_would_show(case: Case) -> bool:
+    """Return whether ammonia was read on two visits since a seed had time to act."""
+    seeded_h = [event.t_h for event in case.events if isinstance(event, Inoculation)]
+    acted_h = max(seeded_h, default=0.0) + _UPTAKE_SHOWS_H
+    return sum(reading.t_h >= acted_h for reading in case.of("tan")) >= _VISITS_TO_CLAIM
 
 
 def _low_alkalinity(ensemble: Ensemble, state: Floats) -> Truths:

@@ -20,7 +20,7 @@ _SEEDED: Final = ((0.8, 13.0, 0.5), (0.2, 30.0, 0.45))
 _UNSEEDED: Final = ((1.0, 42.0, 0.35),)
 _LONGER: Final[dict[Kind, float]] = {"fresh": 1.0, "brackish": 1.1, "marine": 1.35}
 _DAYS: Final = np.geomspace(0.25, 400.0, 600)
-_BEFORE_ANY_VISIT: Final = 0.6
+_BEFORE_ANY_VISIT: Final = 0.5
 _VISITS: Final = 6.0  # after this many, a third of that share is left; measured, gone by day 14
 
 

@@ -70,7 +70,7 @@ _UNSEEDED: Final = {"ammonia_oxidisers": (2e-4, 1.2), "nitrite_oxidisers": (1.6e
 # A bare tank's walls and pipes: about 1 m2 to 60 L at 0.3 g N/m2/d (of the 0.2 to 1.0 for fixed
 # films: Timmons & Ebeling, from memory, unverified) carries 5 mg/L a day, hardly the challenge.
 _SMALL: Final = {"ammonia_limit": (5.0, 0.5), "nitrite_limit": (4.5, 0.5)}
-_SMALL_WEIGHT: Final = {True: 0.015, False: 0.06}  # by whether a bed adds surface
+_SMALL_WEIGHT: Final = {True: 0.01, False: 0.04}  # by whether a bed adds surface
 BACKGROUND_MG_L_D: Final = np.array([[2e-4], [1.6e-4]])
 
 _MEASURED_ALKALINITY_SD: Final = 0.12

@@ -43,6 +43,32 @@ def test_seed_that_clears_two_doses_in_five_days_is_not_called_weak() -> None:
     assert forecast_of(case).causes["weak_or_dead_seed"] < 0.3
 
 
+def test_one_reading_claims_no_dead_seed() -> None:
+    once = seeded_case(
+        day=3,
+        events=doses(0.01, amount=4.0),
+        readings=(HARD, reading(day=2.9, value=4.0, of="tan"), *daily("nitrite", "<0.05")),
+    )
+
+    assert forecast_of(once).causes["weak_or_dead_seed"] <= 0.5
+
+
+def test_nitrite_oxidisers_stay_missing_while_nitrite_stands() -> None:
+    def missing(day: int) -> float:
+        case = seeded_case(
+            day=day,
+            events=doses(0.01, 3.01),
+            readings=(
+                HARD,
+                *daily("tan", 1.5, 0.5, "<0.25", 0.5, *["<0.25"] * (day - 4)),
+                *daily("nitrite", 0.5, 1.5, 2.0, 3.0, *[4.0] * (day - 4)),
+            ),
+        )
+        return forecast_of(case).causes["nitrite_oxidisers_missing"]
+
+    assert min(missing(day) for day in (10, 12, 14, 17)) > 0.5
+
+
 def test_chlorine_over_a_seed_raises_the_suspicion_before_anything_is_read() -> None:
     unread = seeded_case(day=1, events=doses(0.01), readings=())
     chlorinated = replace(unread, events=(*unread.events, Disinfection(t_h=1.0)))
