@@ -1,5 +1,6 @@
 """Numbers, moments, ages, people and states as markup, and the frame around a page."""
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
@@ -112,6 +113,16 @@ def age(at: datetime | None, now: datetime) -> SafeString | str:
 def person(someone: Person | None) -> str:
     """Write who it was; None is Penstock itself."""
     return someone.full_name if someone else "Penstock"
+
+
+@register.simple_tag
+def outbox(deed: str, **command: Any) -> SafeString:
+    """Let a sheet wait on the device without signal; ``command`` is what it does not ask.
+
+    Stands inside the form's tag; outbox.js tells how the sheet becomes the deed's command.
+    """
+    told = json.dumps({name: str(value) for name, value in command.items()})
+    return format_html('data-outbox-deed="{}" data-outbox-command="{}"', deed, told)
 
 
 @register.filter

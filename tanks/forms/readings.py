@@ -1,10 +1,12 @@
 """The sheet for one sample: a row for each parameter, most of them empty most of the time."""
 
+import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any, ClassVar, Final
 from uuid import UUID, uuid5
 
+from django.core.serializers.json import DjangoJSONEncoder
 from django.forms import BoundField, CharField, ChoiceField, RadioSelect, Select
 
 from facility.forms.numbers import BigNumber
@@ -24,7 +26,10 @@ _FIRST: Final = ("TAN", "NITRITE", "PH", "TEMPERATURE")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One parameter on the sheet. ``question`` is asked about ``reading_id`` if it surprised."""
+    """One parameter on the sheet. ``question`` is asked about ``reading_id`` if it surprised.
+
+    ``methods`` tells a phone without signal what each method reads in, as JSON.
+    """
 
     parameter: str
     label: str
@@ -37,6 +42,7 @@ class Row:
     latest: Reading | None
     question: str
     reading_id: UUID | None
+    methods: str
 
     @property
     def is_wrong(self) -> bool:
@@ -94,6 +100,7 @@ class ReadingsSheet(CommandSheet):
             latest=self.known.get(parameter),
             question=self.questions.get(reading_id, "") if reading_id else "",
             reading_id=reading_id,
+            methods=_told(self.offers[parameter]),
         )
 
     def clean(self) -> dict[str, Any]:
@@ -213,6 +220,18 @@ class ReadingsSheet(CommandSheet):
         unit, basis = self._measure(parameter)
         said = (parameter, self._offer(parameter).value, self._entry(parameter), unit, basis)
         return uuid5(self.cleaned_data["id"], "|".join(said))
+
+
+def _told(offered: Iterable[Offer]) -> str:
+    """By id: unit and basis, and the command that adds the method when it is a new one."""
+    told = {
+        offer.value: {
+            "measure": offer.measure,
+            "define": asdict(offer.define) if offer.define else None,
+        }
+        for offer in offered
+    }
+    return json.dumps(told, cls=DjangoJSONEncoder)
 
 
 def _sign(measure: str) -> str:

@@ -30,11 +30,13 @@
     }
     release(form);
     if (!isFilledIn(form)) return;
-    const command = commandOf(form);
-    await outbox.add({ deed: form.dataset.outboxDeed, command, says: saysOf(form) });
+    const says = saysOf(form);
+    const { before = [], command } = shaped(form, commandOf(form));
+    for (const entry of before) await outbox.addOnce(entry);
+    await outbox.add({ deed: form.dataset.outboxDeed, command, says });
     form.reset();
     renew(form);
-    say(form, "done", `On this device: ${saysOf(form, command)}. It is sent when there is signal.`);
+    say(form, "done", `On this device: ${says}. It is sent when there is signal.`);
   }
 
   async function isReachable() {
@@ -67,8 +69,12 @@
       if (control.type === "checkbox" && isOneOfMany(form, control)) command[name] = [].concat(command[name]);
     }
     for (const row of form.querySelectorAll("[data-outbox-row]")) addRow(command, row);
+    return command;
+  }
+
+  function shaped(form, command) {
     const shape = outbox.shapes[form.dataset.outboxDeed];
-    return shape ? shape(form, command) : command;
+    return shape ? shape(form, command) : { command };
   }
 
   function addRow(command, row) {

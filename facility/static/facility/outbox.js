@@ -27,8 +27,9 @@
    (JSON of what it does not ask, such as {"parameter": "TAN", "method_id": "...", "unit": "mg/L", "basis": "N"});
    its controls with data-outbox-field="text" give the row's fields, the first that is filled in. A row with
    none filled in is left out; each row gets an id of its own. Controls in rows without data-outbox-field do not count.
-   What cannot be said so: penstock.outbox.shapes["tanks.log-dose"] = (form, command) => command; throw an
-   Error with a sentence to keep the sheet and show it.
+   What cannot be said so: penstock.outbox.shapes["tanks.log-dose"] = (form, command) => ({command, before}),
+   where before, if any, lists {deed, command, says} that must come first and bear ids of their own. It throws
+   an Error with a sentence to keep the sheet and show it.
    With signal the sheet is posted as ever. */
 "use strict";
 (() => {
@@ -54,8 +55,14 @@
     return entry;
   }
 
+  // What bears a known id, such as a plain method that any of many sheets may be the first to use.
+  async function addOnce({ deed, command, says }) {
+    if ((await store.entries()).some((entry) => entry.id === command.id)) return;
+    await store.add({ ...(await entryOf({ deed, command, about: location.pathname, says, id: command.id })) });
+  }
+
   async function entryOf(told) {
-    const id = store.uuid();
+    const id = told.id ?? store.uuid();
     const hands = (await penstock.hands?.now()) ?? {};
     return {
       ...told,
@@ -158,7 +165,7 @@
   async function mend(seq, command) {
     const old = (await store.entries()).find((entry) => entry.seq === seq);
     if (old?.state !== "refused") return null;
-    const entry = { ...(await entryOf({ ...old, command })), seq: undefined };
+    const entry = await entryOf({ ...old, command, id: undefined });
     // It stays the entry of whoever made it, and of when.
     Object.assign(entry, { made_at: old.made_at, person_id: old.person_id, person_name: old.person_name, token: old.token });
     delete entry.seq;
@@ -217,7 +224,7 @@
     return new Date(at.getTime() + offset_ms(at.getTime(), zone)).toISOString().slice(0, 16);
   }
 
-  penstock.outbox = { add, list: store.entries, send, mend, drop, tell, moment, wall, cookie, shapes: {} };
+  penstock.outbox = { add, addOnce, list: store.entries, send, mend, drop, tell, moment, wall, cookie, shapes: {} };
 
   const soon = () => document.body.dataset.person !== undefined && send().catch(() => {});
   window.addEventListener("online", soon);

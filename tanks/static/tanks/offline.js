@@ -1,0 +1,41 @@
+// How the tanks' own sheets become commands when they wait on the device; outbox.js tells the rest.
+"use strict";
+(() => {
+  const { outbox, store } = window.penstock;
+  const KNOWN_ELSEWHERE = ["source_nitrate", "source_alkalinity", "source_salinity", "source_tan"];
+
+  outbox.shapes["tanks.log-readings"] = (form, { vessel_id, happened_at }) => {
+    const before = [];
+    const readings = [...form.querySelectorAll("[data-parameter]")].map((row) => reading(row, before)).filter(Boolean);
+    if (!readings.length) throw new Error("Write at least one value.");
+    return { before, command: { vessel_id, happened_at, readings } };
+  };
+
+  function reading(row, before) {
+    const { parameter } = row.dataset;
+    const control = (name) => row.querySelector(`[name="${parameter.toLowerCase()}-${name}"]`);
+    const step = row.querySelector(`[name="${parameter.toLowerCase()}-step"]:checked`)?.value ?? "";
+    const text = control("text").value.trim() || step;
+    if (!text) return null;
+    const method_id = control("method").value;
+    const { measure, define } = JSON.parse(row.dataset.methods)[method_id];
+    if (define) before.push({ deed: "tanks.define-method", command: define, says: `Method: ${define.name}` });
+    const [unit, basis] = (control("unit").value || measure).split("|");
+    return { id: store.uuid(), parameter, method_id, text, unit, basis: basis ?? "" };
+  }
+
+  outbox.shapes["tanks.log-feeding"] = (_, { protein, ...command }) => {
+    const share = Number(protein) / 100;
+    return { command: { ...command, protein_share: Number.isNaN(share) ? protein : share.toFixed(4) } };
+  };
+
+  outbox.shapes["tanks.log-water-change"] = (form, { vessel_id, happened_at, quantity, quantity_in, source }) => {
+    if (quantity_in === "%") throw new Error("Without signal nobody knows this water's volume: give the litres.");
+    if (KNOWN_ELSEWHERE.some((name) => form.elements[name]?.value.trim())) {
+      throw new Error("What the source water carries needs signal: leave it out, or send the sheet when there is signal.");
+    }
+    return { command: { vessel_id, happened_at, litres: quantity, source: source ?? "" } };
+  };
+
+  outbox.shapes["tanks.log-incident"] = (_, command) => ({ command: { lasted_h: null, ...command } });
+})();
