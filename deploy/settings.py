@@ -1,7 +1,8 @@
 """All settings, read from the environment; with none set, a working development house.
 
-SECRET_KEY, DEBUG, ALLOWED_HOSTS, HTTPS, BEHIND_PROXY, CSRF_TRUSTED_ORIGINS, DATABASE_URL,
-REDIS_URL, LOG_LEVEL. SECRET_KEY, DATABASE_URL and REDIS_URL may come from a file: *_FILE.
+SECRET_KEY, DEBUG, ALLOWED_HOSTS, HTTPS, HSTS, HTTPS_PORT, BEHIND_PROXY, CSRF_TRUSTED_ORIGINS,
+DATABASE_URL, REDIS_URL, LOG_LEVEL. SECRET_KEY, DATABASE_URL and REDIS_URL may come from a file:
+*_FILE.
 """
 
 from datetime import timedelta
@@ -9,6 +10,7 @@ from typing import Any, Final
 
 from deploy import addresses, env
 from deploy.addresses import ROOT
+from deploy.place import KEPT
 
 _DEVELOPMENT_KEY: Final = "for-development-only-never-serve-the-world-with-this-key-0123456789"
 
@@ -39,6 +41,7 @@ INSTALLED_APPS = [
     "deploy",
 ]
 MIDDLEWARE = [
+    "deploy.headers.onto_https",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "deploy.headers.content_security_policy",
@@ -110,9 +113,16 @@ STORAGES = {
 # Plain http is for one machine or a trusted network; phones need https for camera and offline work.
 _HTTPS = env.flag("HTTPS", default=not DEBUG)
 SECURE_SSL_REDIRECT = _HTTPS
-SECURE_HSTS_SECONDS = int(timedelta(days=365).total_seconds()) if _HTTPS else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = _HTTPS
-SECURE_HSTS_PRELOAD = _HTTPS
+# What a phone must reach before it trusts our own certificate, and what asks whether we live.
+SECURE_REDIRECT_EXEMPT = [r"^trust/", r"^static/", r"^alive/$"]
+# Where https is served when the server itself serves both; 0: a proxy in front sees to it.
+HTTPS_PORT = env.number("HTTPS_PORT", default=0)
+CERTIFICATES = ROOT / KEPT / "https"
+# Not with a certificate of the house's own (RFC 6797, 11.3): one that lapses would lock phones out.
+_HSTS = env.flag("HSTS", default=_HTTPS)
+SECURE_HSTS_SECONDS = int(timedelta(days=365).total_seconds()) if _HSTS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = _HSTS
+SECURE_HSTS_PRELOAD = _HSTS
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin" if _HTTPS else None

@@ -23,7 +23,16 @@ from tests.quarantine.ready import admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 
-PUBLIC: Final = {"alive", "sign-in", "api-schema", "icon", "worker", "outbox"}
+PUBLIC: Final = {
+    "alive",
+    "sign-in",
+    "api-schema",
+    "icon",
+    "trust",
+    "trust-authority",
+    "worker",
+    "outbox",
+}
 # Anybody may open a site of their own, and leave; a shared phone asks for the PIN.
 EVERYBODY: Final = {"facility:open-site", "facility:sign-out", "facility:change-hands"}
 DONE_BY_DEEDS: Final = {deed.name.partition(".")[2] for deed in deeds}

@@ -81,6 +81,7 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"/calculators/bicarbonate-dose/?rise=1+meq/L&volume=400&vessel={known.vessel.pk}",
         "/ledger/",
         "/labels/",
+        "/trust/",
         "/shelf/",
     )
 
