@@ -4,55 +4,22 @@ Amounts are in canonical units. A site changes the figures of any rule, or ends 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any
 
+from tanks.rules.alarm_values import (
+    ALKALINITY,
+    AMMONIA,
+    BALANCE,
+    DAY,
+    FREE_LADDER,
+    LADDER,
+    LIMIT,
+    LOGGED,
+    NITRITE_LADDER,
+    RATE,
+    AlarmValues,
+)
 from tanks.rules.defaults import FRESH, PRACTICE, STOCKED, UNIONISED, Origin
-
-_RATE: Final = Origin(
-    source="Common practice, no source; warmed pools were lost between two daily checks"
-)
-_DAY: Final = Origin(source="Water-quality handout of a keepers' society; from memory, unverified")
-_AMMONIA: Final = Origin(
-    source="Ammonia in Aquatic Systems, UF/IFAS FA031, harm from 0.05 mg/L un-ionised; "
-    "from memory, unverified"
-)
-_ALKALINITY: Final = Origin(
-    source="A fish veterinarian on systems long in use; from memory, unverified"
-)
-_BALANCE: Final = Origin(source="Follows from the acid-base balance of ammonia")
-# The text names no basis: un-ionised ammonia counts as NH3, nitrite as NO2, the stricter.
-_LADDER: Final = Origin(
-    source="Feeding ladder of a tilapia producer; from memory, unverified. Set your own"
-)
-_FREE_LADDER: Final = [
-    [0.033, "Feed a quarter less, change water, test again today."],
-    [0.041, "Feed half as much, change water, test again today."],
-    [0.058, "Stop feeding, change water now, test again within hours."],
-]
-_NITRITE_LADDER: Final = [
-    [0.15, "Feed a quarter less and test again today."],
-    [0.18, "Feed half as much and test again today."],
-    [0.30, "Stop feeding, change water, test again today."],
-]
-_LIMIT: Final = {"readings": 2, "minutes": 30, "up_to_level": 2}
-_LOGGED: Final = {"explained_by": ["water-change", "dose"], "explained_hours": 36}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AlarmValues:
-    """One shipped rule; ``level`` is the most pressing it may be."""
-
-    code: str
-    title: str
-    looks_for: str
-    parameter: str = ""
-    water_kind: str = ""
-    stage: str = ""
-    level: int
-    figures: dict[str, Any] = field(default_factory=dict)
-    advice: str
-    origin: Origin = PRACTICE
 
 
 def alarm_rules() -> tuple[AlarmValues, ...]:
@@ -68,19 +35,19 @@ def _limits() -> Iterator[AlarmValues]:
             UNIONISED,
             "Un-ionised ammonia above its limit",
             1,
-            {"dead_band_share": 0.2, "ladder": _FREE_LADDER},
-            _LADDER,
+            {"dead_band_share": 0.2, "ladder": FREE_LADDER},
+            LADDER,
         ),
         (
             "NITRITE",
             "Nitrite above its limit",
             1,
-            {"dead_band_share": 0.2, "ladder": _NITRITE_LADDER},
-            _LADDER,
+            {"dead_band_share": 0.2, "ladder": NITRITE_LADDER},
+            LADDER,
         ),
         ("NITRATE", "Nitrate above its limit", 3, {"dead_band_share": 0.1}, PRACTICE),
         ("PH", "pH beyond its limits", 1, {"dead_band": 0.1}, PRACTICE),
-        ("ALKALINITY", "Alkalinity below its limit", 1, {"dead_band_share": 0.1}, _ALKALINITY),
+        ("ALKALINITY", "Alkalinity below its limit", 1, {"dead_band_share": 0.1}, ALKALINITY),
         ("TEMPERATURE", "Temperature beyond its limits", 1, {"dead_band": 0.3}, PRACTICE),
         ("SALINITY", "Salinity beyond its limits", 1, {"dead_band": 0.3}, PRACTICE),
         ("OXYGEN", "Oxygen below its limit", 1, {"dead_band_share": 0.05}, PRACTICE),
@@ -93,7 +60,7 @@ def _limits() -> Iterator[AlarmValues]:
             looks_for="LEVEL",
             parameter=parameter,
             level=level,
-            figures=_LIMIT | figures,
+            figures=LIMIT | figures,
             advice="Test again; then act by the limit's advice.",
             origin=origin,
         )
@@ -109,7 +76,7 @@ def _ammonia() -> Iterator[AlarmValues]:
         level=1,
         figures={"rise": 0.2, "hours": 168, "with": "TAN", "with_above": 0.1, "with_hours": 72},
         advice="Bring TAN down before anything raises pH further; stop feeding till it has fallen.",
-        origin=_BALANCE,
+        origin=BALANCE,
     )
     yield AlarmValues(
         code="temperature-rising-with-tan",
@@ -120,7 +87,7 @@ def _ammonia() -> Iterator[AlarmValues]:
         level=2,
         figures={"rise": 1.0, "hours": 48, "with": "TAN", "with_above": 0.1, "with_hours": 72},
         advice="Hold the temperature and bring TAN down: warmth makes more of it un-ionised.",
-        origin=_BALANCE,
+        origin=BALANCE,
     )
     yield AlarmValues(
         code="nitrite-rising-without-tan",
@@ -148,7 +115,7 @@ def _ammonia() -> Iterator[AlarmValues]:
         level=2,
         figures={"days": 14, "above": 0.1, "act_now_ph": 8, "act_now_free": 0.05},
         advice="Look for what died and for what changed in 48 hours; feed less; test again today.",
-        origin=_AMMONIA,
+        origin=AMMONIA,
     )
     yield AlarmValues(
         code="nitrite-in-clear-water",
@@ -176,7 +143,7 @@ def _moving() -> Iterator[AlarmValues]:
             "explained_hours": 3,
         },
         advice="Look at heater, chiller and flow now.",
-        origin=_RATE,
+        origin=RATE,
     )
     yield AlarmValues(
         code="temperature-off-usual",
@@ -193,7 +160,7 @@ def _moving() -> Iterator[AlarmValues]:
             "explained_hours": 6,
         },
         advice="Look at heater, chiller and room; shade or insulate; test again within the hour.",
-        origin=_RATE,
+        origin=RATE,
     )
     yield AlarmValues(
         code="temperature-day",
@@ -204,7 +171,7 @@ def _moving() -> Iterator[AlarmValues]:
         level=2,
         figures={"rise": 2.0, "fall": 1.0, "hours": 24},
         advice="Bring it back slowly, and find what changed in the room.",
-        origin=_DAY,
+        origin=DAY,
     )
     yield AlarmValues(
         code="ph-fall",
@@ -224,7 +191,7 @@ def _moving() -> Iterator[AlarmValues]:
         level=2,
         figures={"fall_share": 0.30, "hours": 168},
         advice="Raise it in steps before the pH falls; with TAN present bring TAN down first.",
-        origin=_ALKALINITY,
+        origin=ALKALINITY,
     )
     yield AlarmValues(
         code="salinity-day",
@@ -232,7 +199,7 @@ def _moving() -> Iterator[AlarmValues]:
         looks_for="CHANGE",
         parameter="SALINITY",
         level=2,
-        figures={"rise": 1.0, "fall": 1.0, "hours": 24} | _LOGGED,
+        figures={"rise": 1.0, "fall": 1.0, "hours": 24} | LOGGED,
         advice="Look at the top-up, for leaks and at the meter.",
     )
     yield AlarmValues(
@@ -241,7 +208,7 @@ def _moving() -> Iterator[AlarmValues]:
         looks_for="CHANGE",
         parameter="SALINITY",
         level=3,
-        figures={"rise": 0.5, "hours": 168} | _LOGGED,
+        figures={"rise": 0.5, "hours": 168} | LOGGED,
         advice="Look whether evaporation is topped up with salt water.",
     )
     yield AlarmValues(
