@@ -6,6 +6,7 @@ from typing import Any
 from facility.commands.answers import AnswerTask, answer_task
 from facility.commands.breaks import TakeBreak, take_break
 from facility.commands.documents import IssueDocument, issue_document
+from facility.commands.duties import EndDuty, SetDuty, end_duty, set_duty
 from facility.commands.hand_overs import HandOver, hand_over
 from facility.commands.handsets import (
     PairHandset,
@@ -28,6 +29,7 @@ from facility.commands.people import (
     invite_person,
 )
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
+from facility.commands.raising import RaiseTasks, raise_tasks
 from facility.commands.work import RaiseTask, raise_task
 from facility.queries import loose_ends, stop_list, subjects
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
@@ -54,6 +56,10 @@ _plug(PairHandset, pair_handset, MANAGERS, "paired a phone")
 _plug(RevokeHandset, revoke_handset, MANAGERS, "ended a phone's pairing")
 _plug(SetPin, set_pin, SIGNERS, "set a PIN", is_signature=True)
 _plug(RaiseTask, raise_task, KEEPERS, "asked for a piece of work")
+_plug(SetDuty, set_duty, MANAGERS, "set what recurs")
+_plug(EndDuty, end_duty, MANAGERS, "ended what recurred")
+# The house asks for its duties itself; no role may.
+_plug(RaiseTasks, raise_tasks, frozenset(), "asked for what its duties bring round")
 _plug(AnswerTask, answer_task, KEEPERS, "answered a task")
 _plug(LeaveLooseEnd, leave_loose_end, KEEPERS, "left something for a while")
 _plug(ReturnLooseEnd, return_loose_end, KEEPERS, "put something right")

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cache
 from types import NoneType, UnionType
@@ -118,6 +118,7 @@ _FIELDS: Final[tuple[tuple[type, Callable[[Column, dict[str, Any]], Any]], ...]]
     (Decimal, _decimal),
     (datetime, lambda _, presence: ZonedDateTimeField(**presence)),
     (date, lambda _, presence: DayField(**presence)),
+    (time, lambda _, presence: serializers.TimeField(**presence)),
     (str, _text),
     (Mapping, lambda _, presence: RecordField(**presence)),
 )

@@ -57,8 +57,8 @@ class Terms(Protocol):
     def minutes(self) -> int: ...
 
 
-def require_terms(work: Terms, site: Site) -> Place:
-    """Return where the work is.
+def require_terms(work: Terms, site: Site, *, place: Place | None = None) -> Place:
+    """Return where the work is; a ``place`` already known spares looking it up.
 
     Raises:
         UnknownWorkKind, TitleMissing, UnknownSubject, MinutesOffScale, AsksUnreadable
@@ -70,7 +70,7 @@ def require_terms(work: Terms, site: Site) -> Place:
     if not 1 <= work.minutes <= MOST_MINUTES:
         raise MinutesOffScale(f"Write the minutes it takes, from 1 to {MOST_MINUTES}.")
     _require_asks(work.asks)
-    place = place_of(work.about)
+    place = place or place_of(work.about)
     if place is None or place.site_id != site.pk:
         raise UnknownSubject("Choose a tank, system, device, area or the site it is about.")
     return place
@@ -79,6 +79,13 @@ def require_terms(work: Terms, site: Site) -> Place:
 def require_rank(rank: int) -> None:
     if not _CLEANEST <= rank <= _DIRTIEST:
         raise RankOffScale("Give a hygiene rank from 1 (cleanest) to 9.")
+
+
+def as_json(asks: Mapping[str, Any]) -> dict[str, Any]:
+    """What the column will give back: lists, not tuples."""
+    return {
+        name: list(value) if isinstance(value, tuple) else value for name, value in asks.items()
+    }
 
 
 def _require_asks(asks: Mapping[str, Any]) -> None:

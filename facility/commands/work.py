@@ -1,6 +1,5 @@
 """Ask for one piece of work: a follow-up, a retest, anything a duty does not bring round."""
 
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from typing import Any
@@ -10,7 +9,7 @@ from django.db import transaction
 
 from facility.commands import ledger
 from facility.commands.deliveries import earlier, take_turn
-from facility.commands.terms import require_rank, require_terms
+from facility.commands.terms import as_json, require_rank, require_terms
 from facility.models import Person, Site, Task
 from facility.queries import people
 from facility.refusals import NotFound, Refusal
@@ -96,7 +95,7 @@ def added_task(command: RaiseTask, *, site: Site, at: datetime) -> Task:
     require_rank(rank)
     _require_predecessor(command.goes_after_id, site)
     said = asdict(command) | {
-        "asks": _plain(command.asks),
+        "asks": as_json(command.asks),
         "title": command.title.strip(),
         "area_id": command.area_id or place.area_id,
         "hygiene_rank": rank,
@@ -111,15 +110,8 @@ def _require_predecessor(pk: UUID | None, site: Site) -> None:
 
 def _said(command: RaiseTask) -> dict[str, Any]:
     """Columns a repeated delivery must repeat; those left to the subject may be left again."""
-    said = asdict(command) | {"asks": _plain(command.asks), "title": command.title.strip()}
+    said = asdict(command) | {"asks": as_json(command.asks), "title": command.title.strip()}
     for name in ("area_id", "hygiene_rank"):
         if said[name] is None:
             del said[name]
     return {name: value for name, value in said.items() if name != "id"}
-
-
-def _plain(asks: Mapping[str, Any]) -> dict[str, Any]:
-    """As JSON gives it back: lists, not tuples."""
-    return {
-        name: list(value) if isinstance(value, tuple) else value for name, value in asks.items()
-    }

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from typing import Any, Final
 from uuid import UUID
@@ -40,6 +40,7 @@ _FORMS: Final[tuple[tuple[Any, Callable[[Any], Any]], ...]] = (
     (float, float.__repr__),  # NumPy's numbers are floats with another repr
     (datetime, lambda value: value.astimezone(UTC).isoformat(timespec="microseconds")),
     (date, date.isoformat),
+    (time, time.isoformat),
     (dict, lambda value: {str(key): plain(entry) for key, entry in value.items()}),
     ((list, tuple, set, frozenset), lambda value: [plain(entry) for entry in value]),
 )

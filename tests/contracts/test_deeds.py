@@ -24,6 +24,7 @@ WORDS = {
     "facility.pair-handset": "name",
     "facility.set-pin": "pin",
     "facility.raise-task": "title",
+    "facility.set-duty": "title",
     "facility.answer-task": "happened_at",
     "tanks.open-vessel": "code",
     "tanks.open-valve": "valve",

@@ -1,9 +1,10 @@
 """Examples of what is done about the day's work, at ``AT``."""
 
 from facility.commands.answers import AnswerTask
+from facility.commands.duties import EndDuty, SetDuty
 from facility.commands.work import RaiseTask
 from tests.cast import House
-from tests.facility.working import answer_of, asked, task_of
+from tests.facility.working import answer_of, asked, duty_of, set_for, task_of
 from tests.quarantine.ready import AT
 
 
@@ -13,3 +14,11 @@ def to_raise_task(house: House) -> RaiseTask:
 
 def to_answer_task(house: House) -> AnswerTask:
     return answer_of(asked(house, at=AT), at=AT)
+
+
+def to_set_duty(house: House) -> SetDuty:
+    return duty_of(house, at=AT)
+
+
+def to_end_duty(house: House) -> EndDuty:
+    return EndDuty(duty_id=set_for(house, at=AT).pk)
