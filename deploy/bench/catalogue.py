@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from deploy.bench.forecasts import forecast_bench
 from deploy.bench.options import Options
+from deploy.bench.rounds import rounds_bench, rounds_lines
 from deploy.bench.speed import speed_bench
 from deploy.bench.speed_lines import speed_lines
 from deploy.bench.tables import forecast_tables
@@ -30,5 +31,10 @@ BENCHES: Final[dict[str, Bench]] = {
         question="How long do the heavy parts take, and beside what?",
         run=speed_bench,
         shown=speed_lines,
+    ),
+    "rounds": Bench(
+        question="How long does it take to share a day's work out, and what does the search add?",
+        run=rounds_bench,
+        shown=rounds_lines,
     ),
 }
