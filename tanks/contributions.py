@@ -10,6 +10,7 @@ from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.work import TaskSource, task_sources
 from tanks import jobs
 from tanks.commands import (
+    alarm_rules,
     challenges,
     changes,
     connections,
@@ -45,6 +46,7 @@ _plug(
     MANAGERS,
     "adopted the shipped policy and limits",
 )
+_plug(alarm_rules.SetAlarmRule, alarm_rules.set_alarm_rule, MANAGERS, "set an alarm rule")
 _plug(policies.SetPolicy, policies.set_policy, MANAGERS, "set the start-up policy")
 _plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a system")
 _plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
@@ -112,6 +114,7 @@ subject_sources.plug(
         alike=subjects.device_alone,
     )
 )
+aftermaths.plug(Aftermath("tanks.watch", jobs.CHANGES_A_WATER, jobs.keep_watch))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 
 menu.plug(

@@ -1,4 +1,4 @@
-"""Work behind the pages: forecasts made anew after what was logged, and every night."""
+"""Work behind the pages: forecasts and alarms, after what was logged and by the clock."""
 
 import logging
 from collections.abc import Iterable
@@ -11,8 +11,11 @@ from django.db import InterfaceError
 from django.db import OperationalError as DatabaseAway
 from kombu.exceptions import OperationalError
 
+from facility.models import Site
+from facility.queries.locks import one_at_a_time
 from facility.rules.canonical import digest
 from tanks.commands.forecasts import KeepForecast, keep_forecast
+from tanks.commands.watching import watch
 from tanks.models import Cycle, Vessel
 from tanks.queries.cases import case_of
 from tanks.queries.cycles import open_cycle_of, related
@@ -33,8 +36,11 @@ CHANGES_A_FORECAST: Final = frozenset(
         "measure-volume",
         "open-valve",
         "close-valve",
+        "lend-valve",
     )
 )
+# What falls due or past its time is seen by the clock.
+CHANGES_A_WATER: Final = CHANGES_A_FORECAST | {"tanks.set-alarm-rule", "tanks.adopt-defaults"}
 _log: Final = logging.getLogger(__name__)
 
 
@@ -96,6 +102,44 @@ def follow(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG00
         _enqueue(refresh_forecast_of_water, key)
     elif table == "tanks.cycle":
         _enqueue(refresh_forecast, key)
+
+
+@shared_task(name="tanks.watch-water", **_RETRIED)
+def watch_water(vessel_id: str) -> None:
+    """Look at the water of this vessel with the site's alarm rules."""
+    vessel = Vessel.objects.select_related("site").filter(pk=UUID(vessel_id)).first()
+    if vessel is not None:
+        _watch(vessel.site, of=vessel.pk)
+
+
+@shared_task(name="tanks.watch-site", **_RETRIED)
+def watch_site(site_id: str) -> None:
+    """Look at every water of a site: what was not read and not put right calls too."""
+    site = Site.objects.filter(pk=UUID(site_id)).first()
+    if site is not None:
+        _watch(site)
+
+
+@shared_task(name="tanks.watch-sites", **_RETRIED)
+def watch_sites() -> None:
+    """Ask for each site."""
+    for pk in Site.objects.order_by("pk").values_list("pk", flat=True):
+        _enqueue(watch_site, str(pk))
+
+
+def keep_watch(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG001 - the socket's form
+    """Ask to look at a water after a ledger line about one of its vessels, or at the whole site."""
+    table, _, key = about.partition(":")
+    if table == "facility.site":
+        _enqueue(watch_site, key)
+    elif table == "tanks.vessel":
+        _enqueue(watch_water, key)
+
+
+def _watch(site: Site, *, of: UUID | None = None) -> None:
+    # Two looks at once could let the older word win.
+    with one_at_a_time(f"tanks.watch:{site.pk}"):
+        watch(site, at=datetime.now(UTC), of=of)
 
 
 def forecast_now(cycle: Cycle, *, at: datetime) -> None:

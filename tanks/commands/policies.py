@@ -1,4 +1,4 @@
-"""Give a site its start-up policy and its limits; set the policy anew."""
+"""Give a site its start-up policy, limits and alarm rules; set the policy anew."""
 
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -12,6 +12,7 @@ from facility.commands import ledger
 from facility.commands.deliveries import earlier
 from facility.models import Person, Site
 from facility.refusals import Refusal
+from tanks.commands.alarm_rules import shipped
 from tanks.commands.finding import site_for
 from tanks.models import Limit, Policy
 from tanks.rules import defaults
@@ -126,7 +127,7 @@ def _ended(site: Site, at: datetime) -> list[Policy]:
 
 @transaction.atomic(durable=True)
 def adopt_defaults(command: AdoptDefaults, *, by: Person, at: datetime) -> Policy:
-    """Copy the shipped policy and limits into rows of the site, without a beginning or an end.
+    """Copy the shipped policy, limits and alarm rules into rows of the site, without a beginning.
 
     Raises:
         NotFound, NotAllowed, PolicyInForce
@@ -137,10 +138,10 @@ def adopt_defaults(command: AdoptDefaults, *, by: Person, at: datetime) -> Polic
     if Policy.objects.filter(site=site).exists():
         raise PolicyInForce(f"{site.name} already has a start-up policy.")
     policy = _policy(command, site)
-    limits = _limits(command, site)
+    rules = [*_limits(command, site), *shipped(command.id, site)]
     ledger.record(
         "tanks.adopt-defaults",
-        [policy, *limits],
+        [policy, *rules],
         about=site,
         site=site,
         by=by,

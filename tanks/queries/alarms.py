@@ -45,12 +45,10 @@ class _Ground:
     tests: Mapping[UUID, Sequence[DueTest]]
 
 
-def watched(site: Site, *, at: datetime) -> list[Watched]:
-    """Judge every water of the site; without rules there is nothing to judge."""
+def watched(site: Site, *, at: datetime, of: UUID | None = None) -> list[Watched]:
+    """Judge every water of the site, or only that of one vessel; without rules nothing is seen."""
     rules = rules_at(site, at=at)
-    if not rules:
-        return []
-    found = waters(site, at=at)
+    found = [water for water in waters(site, at=at) if of is None or of in water.member_ids]
     ground = _ground(site, found, at)
     return [
         Watched(water=water, seen=tuple(judged(rules, _known(water, ground)))) for water in found

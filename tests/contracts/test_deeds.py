@@ -26,6 +26,8 @@ WORDS = {
     "facility.raise-task": "title",
     "facility.set-duty": "title",
     "facility.answer-task": "happened_at",
+    "facility.set-maintenance": "why",
+    "tanks.set-alarm-rule": "source",
     "tanks.open-vessel": "code",
     "tanks.open-valve": "valve",
     "tanks.install-device": "name",

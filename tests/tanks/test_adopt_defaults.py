@@ -38,11 +38,12 @@ def test_site_gets_a_policy_of_common_practice(house: House, bare_site: Site) ->
     assert not policy.is_verified
 
 
-def test_one_ledger_line_holds_the_policy_and_every_limit(house: House, bare_site: Site) -> None:
+def test_one_ledger_line_holds_the_policy_and_every_rule(house: House, bare_site: Site) -> None:
     adopt_defaults(AdoptDefaults(id=uuid4(), site_id=bare_site.pk), by=house.mo, at=NOON)
 
     line = Entry.objects.get(site=bare_site, kind="tanks.adopt-defaults")
-    assert len(line.facts["rows"]) == 1 + Limit.objects.filter(site=bare_site).count()
+    limits = Limit.objects.filter(site=bare_site).count()
+    assert len(line.facts["rows"]) == 1 + limits + bare_site.alarm_rules.count()
 
 
 def test_chlorine_limits_are_those_of_the_published_criteria(house: House) -> None:

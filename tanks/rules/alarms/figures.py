@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from math import isfinite
 from typing import Any, Final
 
 from tanks.rules.values import CANONICAL_UNITS
@@ -72,8 +73,8 @@ def figures_of(figures: Mapping[str, Any], *, parameter: str) -> Iterator[Figure
 
 
 def is_number(value: object) -> bool:
-    """True is no number here, though Python counts it as one."""
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    """True is no number here, though Python counts it as one; nor is what JSON cannot keep."""
+    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
 
 
 def unfit(

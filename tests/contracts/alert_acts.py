@@ -1,0 +1,40 @@
+"""Examples of what is done about alerts and their rules, at ``AT``."""
+
+from datetime import timedelta
+from uuid import uuid4
+
+from facility.commands.alerts import AcceptAlert, ClearAlert
+from facility.commands.maintenance import SetMaintenance
+from tanks.commands.alarm_rules import SetAlarmRule
+from tests.cast import House
+from tests.facility.alerting import clearing, raised
+from tests.quarantine.ready import AT
+from tests.tanks.estate import vessel_of
+
+
+def to_accept_alert(house: House) -> AcceptAlert:
+    return AcceptAlert(alert_id=raised(house, at=AT).pk, act="Feeding half")
+
+
+def to_clear_alert(house: House) -> ClearAlert:
+    return clearing(raised(house, at=AT))
+
+
+def to_set_maintenance(house: House) -> SetMaintenance:
+    return SetMaintenance(
+        id=uuid4(),
+        about=f"tanks.vessel:{vessel_of(house).pk}",
+        why="Large water change",
+        begins_at=AT,
+        ends_at=AT + timedelta(hours=2),
+    )
+
+
+def to_set_alarm_rule(house: House) -> SetAlarmRule:
+    return SetAlarmRule(
+        id=uuid4(),
+        rule_id=house.site.alarm_rules.get(code="ph-fall").pk,
+        level=2,
+        source="decided here",
+        figures={"fall": 0.4},
+    )
