@@ -3,18 +3,12 @@
 from collections.abc import Callable
 from typing import Any
 
-from facility.commands.alerts import (
-    AcceptAlert,
-    ClearAlert,
-    RaiseAlert,
-    accept_alert,
-    clear_alert,
-    raise_alert,
-)
+from facility import jobs
 from facility.commands.answers import AnswerTask, answer_task
 from facility.commands.breaks import TakeBreak, take_break
 from facility.commands.documents import IssueDocument, issue_document
 from facility.commands.duties import EndDuty, SetDuty, end_duty, set_duty
+from facility.commands.follow_ups import RaiseFollowUps, raise_follow_ups
 from facility.commands.hand_overs import HandOver, hand_over
 from facility.commands.handsets import (
     PairHandset,
@@ -30,7 +24,6 @@ from facility.commands.loose_ends import (
     leave_loose_end,
     return_loose_end,
 )
-from facility.commands.maintenance import SetMaintenance, set_maintenance
 from facility.commands.people import (
     EndMembership,
     InvitePerson,
@@ -41,6 +34,7 @@ from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.commands.raising import RaiseTasks, raise_tasks
 from facility.commands.work import RaiseTask, raise_task
 from facility.queries import loose_ends, stop_list, subjects
+from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
 from facility.sockets.menu import MenuEntry, menu
@@ -67,17 +61,13 @@ _plug(SetPin, set_pin, SIGNERS, "set a PIN", is_signature=True)
 _plug(RaiseTask, raise_task, KEEPERS, "asked for a piece of work")
 _plug(SetDuty, set_duty, MANAGERS, "set what recurs")
 _plug(EndDuty, end_duty, MANAGERS, "ended what recurred")
-# The house asks for its duties itself; no role may.
+# The house asks for its duties and for what events make necessary itself; no role may.
+_plug(RaiseFollowUps, raise_follow_ups, frozenset(), "asked for what must follow")
 _plug(RaiseTasks, raise_tasks, frozenset(), "asked for what its duties bring round")
 _plug(AnswerTask, answer_task, KEEPERS, "answered a task")
 _plug(LeaveLooseEnd, leave_loose_end, KEEPERS, "left something for a while")
 _plug(ReturnLooseEnd, return_loose_end, KEEPERS, "put something right")
 _plug(TakeBreak, take_break, KEEPERS, "answered about a step from dirty to clean")
-# The house raises alerts itself; no role may.
-_plug(RaiseAlert, raise_alert, frozenset(), "raised an alert, or saw it change")
-_plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
-_plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
-_plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
 _plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
 menu.plug(MenuEntry(name="facility.tasks", label="Tasks", url_name="facility:tasks", order=25))
 menu.plug(
@@ -100,6 +90,9 @@ menu.plug(
 menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))
 loose_end_sources.plug(LooseEndSource(name="facility.loose-ends", loose=loose_ends.own))
 stop_sources.plug(StopSource(name="facility.house", stops=stop_list.house_stops))
+aftermaths.plug(
+    Aftermath("facility.answer-next", frozenset({"facility.answer-task"}), jobs.follow_answer)
+)
 subject_sources.plug(
     SubjectSource(
         name="facility.sites",

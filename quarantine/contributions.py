@@ -4,7 +4,10 @@ from uuid import UUID
 
 from django.urls import reverse
 
+from facility.jobs import follow
+from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGER, VETERINARIAN, Deed, deeds
+from facility.sockets.follow_ups import follow_ups
 from facility.sockets.menu import MenuEntry, menu
 from quarantine.commands.admissions import (
     AdmitAnimals,
@@ -14,6 +17,7 @@ from quarantine.commands.admissions import (
 )
 from quarantine.paper.admissions import admission
 from quarantine.queries.admissions import first_entries
+from quarantine.rules.follow_ups import FOLLOW_UPS
 from tanks.sockets.dossier import SectionSource, dossier_sections
 from tanks.sockets.stocking import StockingSource, stocking_sources
 from tanks.sockets.ways import Way, ways
@@ -47,3 +51,7 @@ def _gate(vessel_id: UUID) -> str:
 
 ways.plug(Way("quarantine.gate", "Gate", _gate))
 menu.plug(MenuEntry(name="quarantine.gates", label="Gates", url_name="quarantine:gates", order=30))
+for each in FOLLOW_UPS:
+    follow_ups.plug(each)
+_ACTS = frozenset({"quarantine.admit-animals", "quarantine.record-stocking"})
+aftermaths.plug(Aftermath("quarantine.answer-tasks", _ACTS, follow))

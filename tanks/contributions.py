@@ -3,14 +3,15 @@
 from collections.abc import Callable
 from typing import Any
 
+from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
+from facility.sockets.follow_ups import follow_ups
 from facility.sockets.menu import MenuEntry, menu
 from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.work import TaskSource, task_sources
 from tanks import jobs
 from tanks.commands import (
-    alarm_rules,
     challenges,
     changes,
     connections,
@@ -30,6 +31,7 @@ from tanks.commands import (
     withdrawals,
 )
 from tanks.queries import duties, subjects
+from tanks.rules.follow_ups import FOLLOW_UPS
 
 
 def _plug(
@@ -46,7 +48,6 @@ _plug(
     MANAGERS,
     "adopted the shipped policy and limits",
 )
-_plug(alarm_rules.SetAlarmRule, alarm_rules.set_alarm_rule, MANAGERS, "set an alarm rule")
 _plug(policies.SetPolicy, policies.set_policy, MANAGERS, "set the start-up policy")
 _plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a system")
 _plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
@@ -108,13 +109,24 @@ subject_sources.plug(
 )
 subject_sources.plug(
     SubjectSource(
+        name="tanks.cycles",
+        table="tanks.cycle",
+        places=subjects.cycles_as_places,
+        alike=subjects.water_of_cycle,
+    )
+)
+subject_sources.plug(
+    SubjectSource(
         name="tanks.devices",
         table="tanks.device",
         places=subjects.devices_as_places,
         alike=subjects.device_alone,
     )
 )
-aftermaths.plug(Aftermath("tanks.watch", jobs.CHANGES_A_WATER, jobs.keep_watch))
+for each in FOLLOW_UPS:
+    follow_ups.plug(each)
+_ACTS = frozenset(deed.name for deed in deeds if deed.roles and deed.name.startswith("tanks."))
+aftermaths.plug(Aftermath("tanks.answer-tasks", _ACTS, follow))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 
 menu.plug(

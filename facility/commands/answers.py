@@ -129,6 +129,12 @@ def require_order(task: Task) -> None:
         raise OutOfOrder(f"First comes: {first.title}. Do it, or say why it is not done.")
 
 
+def has_skill(task: Task, person: Person, at: datetime) -> bool:
+    """Tell whether the person held the skill the task asks for at that moment."""
+    held = Skill.objects.filter(site=task.site, person=person, name=task.skill, since__lte=at)
+    return not task.skill or held.exclude(until__lte=at).exists()
+
+
 def _require_words(command: AnswerTask) -> None:
     if command.outcome not in Completion.Outcome.values:
         raise UnknownOutcome("Say whether it is done or not done.")
@@ -145,10 +151,7 @@ def _require_time(command: AnswerTask, task: Task) -> None:
 
 
 def _require_skill(task: Task, by: Person, at: datetime) -> None:
-    if not task.skill:
-        return
-    held = Skill.objects.filter(site=task.site, person=by, name=task.skill, since__lte=at)
-    if not held.exclude(until__lte=at).exists():
+    if not has_skill(task, by, at):
         raise SkillMissing(
             f"This asks for the skill {task.skill}, which {by.full_name} has not been granted; "
             "leave it to somebody who has, or ask a manager."

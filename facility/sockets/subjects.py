@@ -12,13 +12,17 @@ from facility.sockets.socket import Socket
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A subject by the name people say; ``area_id`` is None for what lies in no one area."""
+    """A subject by the name people say; ``area_id`` is None for what lies in no one area.
+
+    ``stands_for`` names the subject that work about it is done on, where that is another one.
+    """
 
     name: str
     url: str
     area_id: UUID | None
     hygiene_rank: int
     site_id: UUID
+    stands_for: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

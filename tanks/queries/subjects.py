@@ -1,6 +1,7 @@
 """Tanks, systems and devices as subjects of work: all vessels of one water count as one."""
 
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import datetime
 from uuid import UUID
 
@@ -8,7 +9,7 @@ from django.db import models
 from django.urls import reverse
 
 from facility.sockets.subjects import Place
-from tanks.models import Device, Vessel
+from tanks.models import Cycle, Device, Vessel
 from tanks.queries.waters import openings
 from tanks.rules.waters import members_at
 
@@ -21,6 +22,25 @@ def vessels_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
 def devices_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
     rows = Device.objects.filter(pk__in=ids).select_related("vessel__area")
     return {row.pk: _place(row.vessel, f"{row.name} of {row.vessel.code}") for row in rows}
+
+
+def cycles_as_places(ids: Collection[UUID]) -> dict[UUID, Place]:
+    """A start-up is where the vessel is that its water is named by."""
+    rows = Cycle.objects.filter(pk__in=ids).select_related("vessel__area")
+    return {
+        row.pk: replace(
+            _place(row.vessel, row.vessel.name or row.vessel.code),
+            stands_for=f"{_table(Vessel)}:{row.vessel_id}",
+        )
+        for row in rows
+    }
+
+
+def water_of_cycle(cycle_id: UUID, at: datetime) -> frozenset[str]:
+    """The start-up and all vessels of its water."""
+    own = frozenset({f"{_table(Cycle)}:{cycle_id}"})
+    cycle = Cycle.objects.filter(pk=cycle_id).first()
+    return own | of_one_water(cycle.vessel_id, at) if cycle else own
 
 
 def of_one_water(vessel_id: UUID, at: datetime) -> frozenset[str]:
