@@ -144,6 +144,7 @@ menu.plug(MenuEntry(name="tanks.methods", label="Methods", url_name="tanks:metho
 menu.plug(
     MenuEntry(name="tanks.calibration", label="Forecasts", url_name="tanks:calibration", order=45)
 )
+menu.plug(MenuEntry(name="tanks.scan", label="Scan", url_name="tanks:find-tank", order=15))
 menu.plug(MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10))
 menu.plug(MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20))
 menu.plug(

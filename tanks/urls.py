@@ -67,6 +67,7 @@ _READINGS: list[URLPattern] = [
         name="withdraw-entry",
     ),
     re_path(r"^[tT]/?$", scans.find, name="find-tank"),
+    path("labels/photo/", scans.scan_photo, name="scan-photo"),
     re_path(r"^[tT]/(?P<code>[^/]+)/?$", scans.scan, name="scan"),
     path("labels/", labels.labels, name="labels"),
     path("methods/", methods.methods, name="methods"),

@@ -33,8 +33,14 @@ PUBLIC: Final = {
     "worker",
     "outbox",
 }
-# Anybody may open a site of their own, and leave; a shared phone asks for the PIN.
-EVERYBODY: Final = {"facility:open-site", "facility:sign-out", "facility:change-hands"}
+# Anybody may open a site of their own, and leave; a shared phone asks for the PIN; a photo of a
+# label is read for whoever sends it, and nothing is kept.
+EVERYBODY: Final = {
+    "facility:open-site",
+    "facility:sign-out",
+    "facility:change-hands",
+    "tanks:scan-photo",
+}
 DONE_BY_DEEDS: Final = {deed.name.partition(".")[2] for deed in deeds}
 
 

@@ -94,7 +94,7 @@ def test_openssl_is_of_the_same_mind(authority: Pair, tmp_path: Path) -> None:
         (tmp_path / "server").write_bytes(server.certificate_pem())
         at = str(int(NOON.timestamp()))
         words = ["openssl", "verify", "-x509_strict", "-purpose", "sslserver", "-attime", at]
-        files = ["-CAfile", tmp_path / "authority", tmp_path / "server"]
+        files = ["-CAfile", str(tmp_path / "authority"), str(tmp_path / "server")]
         return subprocess.run([*words, *files], check=False, capture_output=True).returncode
 
     assert verdict(server_of(authority, "penstock.local", addresses=(SHOP,))) == 0
@@ -125,7 +125,15 @@ def test_the_fingerprint_is_the_one_openssl_shows(authority: Pair, tmp_path: Pat
     if shutil.which("openssl") is None:
         pytest.skip("openssl is not on the PATH")
     (tmp_path / "authority").write_bytes(authority.certificate_pem())
-    asked = ["openssl", "x509", "-noout", "-fingerprint", "-sha256", "-in", tmp_path / "authority"]
+    asked = [
+        "openssl",
+        "x509",
+        "-noout",
+        "-fingerprint",
+        "-sha256",
+        "-in",
+        str(tmp_path / "authority"),
+    ]
     shown = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
 
     assert shown.strip().endswith(f"={fingerprint(authority.certificate)}")
