@@ -4,6 +4,14 @@ from collections.abc import Callable
 from typing import Any
 
 from facility import jobs
+from facility.commands.alerts import (
+    AcceptAlert,
+    ClearAlert,
+    RaiseAlert,
+    accept_alert,
+    clear_alert,
+    raise_alert,
+)
 from facility.commands.answers import AnswerTask, answer_task
 from facility.commands.breaks import TakeBreak, take_break
 from facility.commands.documents import IssueDocument, issue_document
@@ -24,6 +32,7 @@ from facility.commands.loose_ends import (
     leave_loose_end,
     return_loose_end,
 )
+from facility.commands.maintenance import SetMaintenance, set_maintenance
 from facility.commands.people import (
     EndMembership,
     InvitePerson,
@@ -68,6 +77,11 @@ _plug(AnswerTask, answer_task, KEEPERS, "answered a task")
 _plug(LeaveLooseEnd, leave_loose_end, KEEPERS, "left something for a while")
 _plug(ReturnLooseEnd, return_loose_end, KEEPERS, "put something right")
 _plug(TakeBreak, take_break, KEEPERS, "answered about a step from dirty to clean")
+# The house raises alerts itself; no role may.
+_plug(RaiseAlert, raise_alert, frozenset(), "raised an alert, or saw it change")
+_plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
+_plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
+_plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
 _plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
 menu.plug(MenuEntry(name="facility.tasks", label="Tasks", url_name="facility:tasks", order=25))
 menu.plug(

@@ -12,6 +12,7 @@ from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.work import TaskSource, task_sources
 from tanks import jobs
 from tanks.commands import (
+    alarm_rules,
     challenges,
     changes,
     connections,
@@ -48,6 +49,7 @@ _plug(
     MANAGERS,
     "adopted the shipped policy and limits",
 )
+_plug(alarm_rules.SetAlarmRule, alarm_rules.set_alarm_rule, MANAGERS, "set an alarm rule")
 _plug(policies.SetPolicy, policies.set_policy, MANAGERS, "set the start-up policy")
 _plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a system")
 _plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
@@ -128,6 +130,7 @@ for each in FOLLOW_UPS:
 _ACTS = frozenset(deed.name for deed in deeds if deed.roles and deed.name.startswith("tanks."))
 aftermaths.plug(Aftermath("tanks.answer-tasks", _ACTS, follow))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
+aftermaths.plug(Aftermath("tanks.watch", jobs.CHANGES_A_WATER, jobs.keep_watch))
 
 menu.plug(
     MenuEntry(name="tanks.estate", label="Tanks and systems", url_name="tanks:estate", order=40)
