@@ -20,6 +20,7 @@ from facility.models.people import Person as Person
 from facility.models.places import Area as Area
 from facility.models.places import Site as Site
 from facility.models.reports import KeptReport as KeptReport
+from facility.models.rounds import Calendar as Calendar
 from facility.models.rounds import HygieneBreak as HygieneBreak
 from facility.models.rounds import Round as Round
 from facility.models.rounds import Shift as Shift

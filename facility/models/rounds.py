@@ -86,6 +86,23 @@ class Round(models.Model):
         return f"{self.person} on {self.on}"
 
 
+class Calendar(models.Model):
+    """An address at which a calendar program reads a person's rounds without signing in.
+
+    Only a hash of the unguessable part is kept; closed, the address leads nowhere for good.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    site = models.ForeignKey(Site, models.PROTECT, related_name="calendars")
+    person = models.ForeignKey(Person, models.PROTECT, related_name="calendars")
+    token_sha256 = models.CharField(max_length=64, unique=True)
+    opened_at = models.DateTimeField()
+    closed_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"Rounds of {self.person}"
+
+
 class HygieneBreak(Fact):
     """Between dirty and clean: kit changed and hands disinfected, said once, by the person."""
 

@@ -4,7 +4,6 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from django.core.exceptions import PermissionDenied
-from django.db import models
 from django.forms import Form
 from django.http import Http404, HttpRequest
 from django.utils import timezone
@@ -14,7 +13,7 @@ from facility.queries import people
 from facility.refusals import NotAllowed, NotFound, Refusal
 from facility.views.refusals import show
 
-Row = TypeVar("Row", bound=models.Model)
+Done = TypeVar("Done")
 
 
 class SignedRequest(HttpRequest):
@@ -24,8 +23,8 @@ class SignedRequest(HttpRequest):
 
 
 def carry_out(
-    give: Callable[..., Row], command: Any, *, request: SignedRequest, on: Form
-) -> Row | None:
+    give: Callable[..., Done], command: Any, *, request: SignedRequest, on: Form
+) -> Done | None:
     """Give the command now; a refusal is put on the sheet, and None comes back.
 
     Raises:

@@ -72,6 +72,11 @@ class Stop:
     def ends_min(self) -> int:
         return self.begins_min + self.piece.minutes
 
+    @property
+    def leg_min(self) -> int:
+        """Minutes from the stop before, the break included."""
+        return self.walk_min + (BREAK_MIN if self.has_break else 0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Left:
