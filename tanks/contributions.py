@@ -7,8 +7,11 @@ from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.follow_ups import follow_ups
+from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
 from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
+from facility.sockets.telling import Teller, tellers
 from facility.sockets.work import TaskSource, task_sources
 from tanks import jobs
 from tanks.commands import (
@@ -27,11 +30,14 @@ from tanks.commands import (
     ramps,
     readings,
     seedings,
+    valve_loans,
     vessels,
     volumes,
+    walks,
     withdrawals,
 )
-from tanks.queries import duties, subjects
+from tanks.queries import duties, loose_ends, stop_list, subjects
+from tanks.queries.telling import entries_told
 from tanks.rules.follow_ups import FOLLOW_UPS
 
 
@@ -64,6 +70,14 @@ _plug(
 )
 _plug(connections.OpenValve, connections.open_valve, KEEPERS, "opened a valve", is_hands_on=True)
 _plug(connections.CloseValve, connections.close_valve, KEEPERS, "closed a valve", is_hands_on=True)
+_plug(
+    valve_loans.LendValve,
+    valve_loans.lend_valve,
+    KEEPERS,
+    "closed a valve for a while",
+    is_hands_on=True,
+)
+_plug(walks.LogWalk, walks.log_walk, KEEPERS, "walked past the tanks", is_hands_on=True)
 _plug(devices.InstallDevice, devices.install_device, MANAGERS, "put in a device", is_hands_on=True)
 _plug(devices.RemoveDevice, devices.remove_device, MANAGERS, "took out a device", is_hands_on=True)
 _plug(
@@ -101,6 +115,11 @@ _plug(forecasts.KeepForecast, forecasts.keep_forecast, frozenset(), "kept a fore
 
 task_sources.plug(TaskSource("tanks.cycling", duties.cycling_duties))
 task_sources.plug(TaskSource("tanks.devices-back", duties.device_duties))
+task_sources.plug(TaskSource("tanks.valves-back", loose_ends.valve_duties))
+loose_end_sources.plug(LooseEndSource(name="tanks.devices-off", loose=loose_ends.devices_off))
+loose_end_sources.plug(LooseEndSource(name="tanks.valves-closed", loose=loose_ends.valves_closed))
+stop_sources.plug(StopSource(name="tanks.start-ups", stops=stop_list.tank_stops))
+tellers.plug(Teller(name="tanks.entries", tell=entries_told))
 subject_sources.plug(
     SubjectSource(
         name="tanks.vessels",
@@ -149,6 +168,7 @@ menu.plug(
 )
 menu.plug(MenuEntry(name="tanks.scan", label="Scan", url_name="tanks:find-tank", order=15))
 menu.plug(MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10))
+menu.plug(MenuEntry(name="tanks.walks", label="Walk", url_name="tanks:walks", order=28))
 menu.plug(MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20))
 menu.plug(
     MenuEntry(name="tanks.policies", label="Policy and limits", url_name="tanks:policies", order=75)

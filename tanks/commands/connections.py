@@ -98,20 +98,46 @@ def close_valve(command: CloseValve, *, by: Person, at: datetime) -> Connection:
     Raises:
         NotFound, NotAllowed, InTheFuture, ValveClosed, ClosedBeforeOpened
     """
-    connection = _connection_for(by, command.connection_id)
+    connection = connection_for(by, command.connection_id, deed="tanks.close-valve")
     until = connection.period.upper
     if until == command.happened_at:
         return connection
     if until is not None:
         raise ValveClosed(f"This valve was closed on {_local(connection.vessel, until)} already.")
     require_past(command.happened_at, at=at)
-    if command.happened_at <= connection.period.lower:
-        opened = _local(connection.vessel, connection.period.lower)
-        raise ClosedBeforeOpened(f"The valve was opened on {opened}; give a later time.")
-    connection.period = DateTimeTZRange(connection.period.lower, command.happened_at)
-    connection.save(update_fields=["period"])
+    shut(connection, happened_at=command.happened_at)
     _record("tanks.close-valve", connection, by=by, happened_at=command.happened_at, at=at)
     return connection
+
+
+def connection_for(by: Person, connection_id: UUID, *, deed: str) -> Connection:
+    """Return the connection as it is now, with the turn taken at its site.
+
+    Raises:
+        NotFound, NotAllowed
+    """
+    rows = Connection.objects.filter(vessel__in=Vessel.objects.open_to(by))
+    rows = rows.select_related("vessel__site", "system")
+    connection = rows.filter(pk=connection_id).first()
+    if connection is None:
+        raise NotFound("There is no such connection here.")
+    people.require(by, deed, connection.vessel.site)
+    take_turn(connection.vessel.site)
+    connection.refresh_from_db(fields=["period"])
+    return connection
+
+
+def shut(connection: Connection, *, happened_at: datetime) -> None:
+    """End an open connection.
+
+    Raises:
+        ClosedBeforeOpened
+    """
+    if happened_at <= connection.period.lower:
+        opened = _local(connection.vessel, connection.period.lower)
+        raise ClosedBeforeOpened(f"The valve was opened on {opened}; give a later time.")
+    connection.period = DateTimeTZRange(connection.period.lower, happened_at)
+    connection.save(update_fields=["period"])
 
 
 def _system_for(vessel: Vessel, system_id: UUID) -> Vessel:
@@ -140,18 +166,6 @@ def _require_no_other(vessel: Vessel, *, since: datetime) -> None:
     opened, until = _local(vessel, held.period.lower), held.period.upper
     closed = f" until {_local(vessel, until)}; give a later time." if until else "; close it first."
     raise ValveOpen(f"{vessel.code} is open to {held.system.code} since {opened}{closed}")
-
-
-def _connection_for(by: Person, connection_id: UUID) -> Connection:
-    rows = Connection.objects.filter(vessel__in=Vessel.objects.open_to(by))
-    rows = rows.select_related("vessel__site", "system")
-    connection = rows.filter(pk=connection_id).first()
-    if connection is None:
-        raise NotFound("There is no such connection here.")
-    people.require(by, "tanks.close-valve", connection.vessel.site)
-    take_turn(connection.vessel.site)
-    connection.refresh_from_db(fields=["period"])
-    return connection
 
 
 def _local(vessel: Vessel, at: datetime) -> str:

@@ -22,8 +22,10 @@ from tanks.models import (
     Reading,
     Seeding,
     Switch,
+    ValveLoan,
     Vessel,
     Volume,
+    WalkSign,
     WaterChange,
 )
 
@@ -38,6 +40,8 @@ _MODELS: Final[dict[str, Any]] = {
         Seeding,
         Incident,
         Switch,
+        ValveLoan,
+        WalkSign,
         Volume,
         Ramp,
     )
@@ -87,8 +91,9 @@ def withdraw_entry(command: WithdrawEntry, *, by: Person, at: datetime) -> Any:
 
 
 def vessel_of(fact: Any) -> Vessel:
-    """The vessel an entry is about: its own, its device's or its start-up's."""
-    holder = getattr(fact, "device", None) or getattr(fact, "cycle", None) or fact
+    """The vessel an entry is about: its own, its device's, its valve's or its start-up's."""
+    ways = (getattr(fact, name, None) for name in ("device", "connection", "cycle"))
+    holder = next((way for way in ways if way is not None), fact)
     vessel: Vessel = holder.vessel
     return vessel
 

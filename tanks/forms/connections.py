@@ -4,7 +4,10 @@ from django.forms import CharField, ModelChoiceField
 from django.utils import timezone
 
 from facility.forms.sheets import CommandSheet, Sheet, WallClockField
+from facility.models import Person
+from facility.queries import memberships
 from tanks.commands.connections import CloseValve, OpenValve
+from tanks.commands.valve_loans import LendValve
 from tanks.models import Connection, Vessel
 from tanks.queries import estate
 
@@ -43,3 +46,25 @@ class CloseValveSheet(Sheet):
 
     def command(self, connection: Connection) -> CloseValve:
         return CloseValve(connection_id=connection.pk, **self.cleaned_data)
+
+
+class LendValveSheet(CommandSheet):
+    """Closed for a while: everything but the moment is about opening it again."""
+
+    happened_at = WallClockField(label="Closed since", initial=timezone.now)
+    why = CharField(label="Why", max_length=200, help_text="Such as: bath treatment, day 1 of 3.")
+    due_back_at = WallClockField(label="To be opened again by")
+    owner = ModelChoiceField(
+        label="Who opens it again", queryset=Person.objects.none(), empty_label=None
+    )
+
+    def __init__(self, *args: Any, connection: Connection, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.connection = connection
+        self.offer("owner", memberships.keepers_at(connection.vessel.site))
+        if connection.period.upper is not None:
+            self.fields["happened_at"].label = "From now on"
+
+    def command(self) -> LendValve:
+        given = dict(self.cleaned_data)
+        return LendValve(connection_id=self.connection.pk, owner_id=given.pop("owner").pk, **given)

@@ -25,3 +25,5 @@ from tanks.models.vessels import Connection as Connection
 from tanks.models.vessels import Label as Label
 from tanks.models.vessels import Vessel as Vessel
 from tanks.models.vessels import Volume as Volume
+from tanks.models.walks import Walk as Walk
+from tanks.models.walks import WalkSign as WalkSign

@@ -32,7 +32,8 @@ class Running:
 def running(vessel_ids: Iterable[UUID], *, at: datetime) -> list[Running]:
     """Every device on these vessels at that moment, those that are off first."""
     there = Q(installed_at__lte=at) & (Q(removed_at=None) | Q(removed_at__gt=at))
-    devices = Device.objects.filter(there, vessel__in=vessel_ids).select_related("vessel__site")
+    devices = Device.objects.filter(there, vessel__in=vessel_ids)
+    devices = devices.select_related("vessel__site", "vessel__area")
     rows = list(devices.order_by("vessel__code", "kind", "name", "pk"))
     switches = _latest(rows, at)
     found = [Running(device=row, switch=switches.get(row.pk), at=at) for row in rows]

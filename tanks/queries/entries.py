@@ -1,6 +1,6 @@
 """What was entered about a water lately, with what each entry replaced."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
@@ -19,8 +19,10 @@ from tanks.models import (
     Reading,
     Seeding,
     Switch,
+    ValveLoan,
     Vessel,
     Volume,
+    WalkSign,
     WaterChange,
 )
 from tanks.queries.meanings import reading_text
@@ -88,6 +90,15 @@ def line_of(fact: Fact) -> Line:
     while chain[-1].corrects_id is not None:
         chain.append(_related(kind).get(pk=chain[-1].corrects_id))
     return next(iter(_lines(kind, chain)))
+
+
+def words_of(table: str, ids: Collection[UUID]) -> dict[UUID, str]:
+    """Tell rows of one table, named as in the ledger, each in a few words; other tables are not."""
+    kind = next((kind for kind in _KINDS if kind.model._meta.label_lower == table), None)
+    if kind is None:
+        return {}
+    rows = _related(kind).filter(pk__in=ids)
+    return {row.pk: f"{kind.what(row)} {kind.text(row)}".strip() for row in rows}
 
 
 def lines_among(facts: Iterable[Fact]) -> list[Line]:
@@ -203,6 +214,18 @@ _KINDS: Final = (
         text=lambda row: row.why,
         related=("device",),
         vessel="device__vessel",
+    ),
+    _Kind(
+        model=ValveLoan,
+        what=lambda _: "Valve closed for a while",
+        text=lambda row: row.why,
+        related=("connection",),
+        vessel="connection__vessel",
+    ),
+    _Kind(
+        model=WalkSign,
+        what=lambda row: row.get_sign_display(),
+        text=lambda row: row.note or "seen on a walk",
     ),
     _Kind(
         model=Volume,

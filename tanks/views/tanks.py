@@ -10,8 +10,9 @@ from django.views.decorators.http import require_GET
 from facility.queries import people
 from facility.views.signed import SignedRequest
 from tanks.models import Connection, Vessel
-from tanks.queries import devices, entries, estate
+from tanks.queries import entries, estate, walks
 from tanks.queries.due import due_in
+from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.meanings import judgement_of
 from tanks.queries.readings import latest_in
 from tanks.queries.waters import water_of
@@ -36,8 +37,9 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "latest": [latest[name] for name in PARAMETERS if name in latest],
         "judged": judgement_of(water, latest),
         "due": due_in(water),
-        "off": [each for each in devices.running(water.member_ids, at=at) if not each.is_on],
+        "loose": loose_in_water(water),
         "lines": entries.recent(water),
+        "walked": walks.seen_last(vessel, at=at),
         "may": people.deeds_of(request.user, vessel.site),
     }
     return render(request, "tanks/tank.html", facts)

@@ -12,6 +12,7 @@ from facility.views.answers import status_of
 from facility.views.signed import SignedRequest
 from tanks.forms.vessels import MomentSheet
 from tanks.queries import devices, estate
+from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.waters import Water, water_of
 from tanks.views.found import vessel_of
 
@@ -31,6 +32,7 @@ def show(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "rows": _rows(water, at),
         "map": estate.mapped(water),
         "devices": devices.running(water.member_ids, at=at),
+        "loose": loose_in_water(water),
         "companies": estate.companies(vessel, until=now),
         "connection": estate.connection_at(vessel, at=now),
         "form": sheet,

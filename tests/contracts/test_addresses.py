@@ -17,9 +17,10 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
+from tests.facility.loose import left
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked
-from tests.quarantine.ready import admitted, ready
+from tests.quarantine.ready import AT, admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 
@@ -104,6 +105,8 @@ def rows(standing_house: House) -> dict[str, Any]:
         "site_id": house.site.pk,
         "parameter": "tan",
         "kind": "tank",
+        "area_id": house.area.pk,
+        "loose_end_id": left(house, at=AT).pk,
         "connection_id": opened(house, tank, system).pk,
         "device_id": device_on(house, tank).pk,
         "product_id": told.salt.pk,
