@@ -97,6 +97,7 @@ menu.plug(
         order=35,
     )
 )
+menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:alerts", order=12))
 menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
 menu.plug(
     MenuEntry(name="facility.handsets", label="Phones", url_name="facility:handsets", order=78)

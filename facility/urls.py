@@ -3,6 +3,8 @@
 from django.urls import path
 
 from facility.views import (
+    alert_weeks,
+    alerts,
     breaks,
     hand_overs,
     hands,
@@ -10,6 +12,7 @@ from facility.views import (
     icon,
     ledger,
     loose_ends,
+    maintenance,
     people,
     places,
     session,
@@ -47,6 +50,12 @@ urlpatterns = [
     path("sites/<uuid:site_id>/hand-over/", hand_overs.hand_over, name="hand-over"),
     path("closing/", hand_overs.closing_list, name="closing-list"),
     path("stop-list/", hand_overs.stop_list, name="stop-list"),
+    path("alerts/", alerts.alerts, name="alerts"),
+    path("alerts/week/", alert_weeks.week, name="alerts-week"),
+    path("alerts/<uuid:alert_id>/", alerts.alert, name="alert"),
+    path("alerts/<uuid:alert_id>/accept/", alerts.accept_alert, name="accept-alert"),
+    path("alerts/<uuid:alert_id>/clear/", alerts.clear_alert, name="clear-alert"),
+    path("sites/<uuid:site_id>/maintenance/", maintenance.set_maintenance, name="set-maintenance"),
     path("ledger/", ledger.show, name="ledger"),
     path("people/", people.people, name="people"),
     path("sites/<uuid:site_id>/people/new/", people.invite_person, name="invite-person"),

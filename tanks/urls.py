@@ -3,6 +3,7 @@
 from django.urls import URLPattern, path, re_path
 
 from tanks.views import (
+    alarm_rules,
     board,
     calculations,
     calibration,
@@ -40,6 +41,8 @@ app_name = "tanks"
 
 _ESTATE: list[URLPattern] = [
     path("estate/", estate.show, name="estate"),
+    path("alarm-rules/", alarm_rules.alarm_rules, name="alarm-rules"),
+    path("alarm-rules/<uuid:rule_id>/", alarm_rules.set_alarm_rule, name="set-alarm-rule"),
     path("policies/", policies.policies, name="policies"),
     path("sites/<uuid:site_id>/policy/", policies.set_policy, name="set-policy"),
     path("sites/<uuid:site_id>/defaults/", estate.adopt, name="adopt-defaults"),

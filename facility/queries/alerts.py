@@ -1,14 +1,13 @@
 """What calls somebody now, what was seen in it, and which planned work keeps it quiet."""
 
 from collections.abc import Collection, Iterable
-from datetime import datetime, timedelta
-from typing import Final
-from uuid import UUID
+from datetime import datetime
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import F, Prefetch, QuerySet
 
 from facility.models import Alert, Maintenance, Person, Sign, Site
 from facility.rules.alerts import REMEMBERED, Cleared, Seen
+from facility.sockets.subjects import Place, alike, places_of
 
 
 def alerts_seen_by(person: Person) -> QuerySet[Alert]:
@@ -19,7 +18,7 @@ def alerts_seen_by(person: Person) -> QuerySet[Alert]:
 
 def with_signs(rows: QuerySet[Alert]) -> QuerySet[Alert]:
     """Signs come most pressing first, those that passed last."""
-    signs = Sign.objects.order_by("passed_at", "level", "seen_at", "pk")
+    signs = Sign.objects.order_by(F("passed_at").asc(nulls_first=True), "level", "seen_at", "pk")
     people = ("site", "area", "owner", "backup", "accepted_by", "cleared_by")
     return rows.select_related(*people).prefetch_related(Prefetch("signs", signs))
 
@@ -82,13 +81,20 @@ def cleared_since(site: Site, since: datetime) -> list[Alert]:
     return list(rows.order_by("-cleared_at", "pk"))
 
 
-def counted(person: Person) -> dict[UUID, int]:
-    """How many alerts stand at each of the person's sites."""
-    rows = Alert.objects.open_to(person).filter(cleared_at=None).values_list("site_id", flat=True)
-    found: dict[UUID, int] = {}
-    for pk in rows:
-        found[pk] = found.get(pk, 0) + 1
-    return found
+def around(alert: Alert, *, at: datetime) -> frozenset[str]:
+    """The subjects whose planned work explains the alert: its water, its area, the site."""
+    beside = {f"facility.site:{alert.site_id}", f"facility.area:{alert.area_id}"}
+    return alike(alert.about, at) | beside
 
 
-WEEK: Final = timedelta(days=7)
+def maintained_places(site: Site, *, at: datetime) -> list[tuple[Place, Maintenance]]:
+    """Planned work under way at the site with the place it is about, the first to end first."""
+    rows = maintained(site, at=at)
+    places = places_of(rows.keys())
+    return [(places[about], row) for about, row in rows.items() if about in places]
+
+
+def alerts_about(abouts: Collection[str]) -> list[Alert]:
+    """What stands about any of these subjects, most pressing first."""
+    rows = with_signs(Alert.objects.filter(about__in=abouts, cleared_at=None))
+    return list(rows.order_by("level", "raised_at", "pk"))

@@ -17,6 +17,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
+from tests.facility.alerting import raised
 from tests.facility.loose import left
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked
@@ -114,6 +115,8 @@ def rows(standing_house: House) -> dict[str, Any]:
         "calculation": "unionised-ammonia",
         "task_id": asked(house).pk,
         "handset_id": paired(house).pk,
+        "alert_id": raised(house, at=AT).pk,
+        "rule_id": house.site.alarm_rules.get(code="ph-fall").pk,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
     }
 

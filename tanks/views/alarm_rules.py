@@ -1,0 +1,74 @@
+"""A site's alarm rules, each with its figures and source; changing or ending one."""
+
+from collections.abc import Iterator
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, render, resolve_url
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from facility.models import Site
+from facility.queries import people
+from facility.rules.wording import written
+from facility.views.answers import see_other, sheet_page
+from facility.views.signed import SignedRequest, carry_out, require
+from tanks.commands import alarm_rules as commands
+from tanks.forms.alarm_rules import AlarmRuleSheet
+from tanks.models import AlarmRule
+from tanks.queries.alarms import rules_in_force
+from tanks.rules.alarms.figures import figures_of
+
+
+@login_required
+@require_GET
+def alarm_rules(request: SignedRequest) -> HttpResponse:
+    """What calls somebody at each site now, and how it is judged."""
+    sites = Site.objects.open_to(request.user).order_by("name", "pk")
+    places = [_place(request, site) for site in sites]
+    return render(request, "tanks/alarm_rules.html", {"places": places})
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def set_alarm_rule(request: SignedRequest, rule_id: UUID) -> HttpResponse:
+    here = AlarmRule.objects.filter(site__in=Site.objects.open_to(request.user))
+    rule = get_object_or_404(here.select_related("site"), pk=rule_id)
+    require(request, "tanks.set-alarm-rule", rule.site)
+    sheet = AlarmRuleSheet(request.POST or None, rule=rule)
+    if sheet.is_valid() and carry_out(
+        commands.set_alarm_rule, sheet.command(), request=request, on=sheet
+    ):
+        messages.success(request, f"{rule.title}: set from now on.", extra_tags="done")
+        return see_other(resolve_url("tanks:alarm-rules"))
+    return sheet_page(
+        request,
+        sheet,
+        title=rule.title,
+        sub=f"An alarm rule of {rule.site.name}. What stands now is judged anew by it.",
+        verb="Set the rule",
+        cancel=resolve_url("tanks:alarm-rules"),
+    )
+
+
+def _place(request: SignedRequest, site: Site) -> dict[str, Any]:
+    rows = rules_in_force(site, at=timezone.now())
+    return {
+        "site": site,
+        "rules": [(row, list(_figures(row))) for row in rows],
+        "may": people.may(request.user, "tanks.set-alarm-rule", site),
+    }
+
+
+def _figures(row: AlarmRule) -> Iterator[str]:
+    """Every figure of the rule in words, its lists too."""
+    for figure in figures_of(row.figures, parameter=row.parameter):
+        value = f"{written(row.figures[figure.name])} {figure.unit}".strip()
+        yield f"{figure.label}: {value}".replace("degC", "°C")
+    for least, words in row.figures.get("ladder", ()):
+        yield f"From {written(least)} mg/L as N: {words}"
+    if kinds := row.figures.get("explained_by"):
+        yield f"Explained by: {', '.join(kinds).replace('-', ' ')}"
