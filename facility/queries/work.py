@@ -54,9 +54,18 @@ def tasks_of(site: Site, on: date, *, at: datetime) -> list[TaskNow]:
 
 
 def undone(site: Site, *, at: datetime) -> list[TaskNow]:
-    """Everything that may be done now or should have been, and has no answer: late first."""
+    """Everything that may be done now or should have been, and has no answer: late first.
+
+    A missed turn is left out once a later turn of its duty was done: it stays without an answer,
+    and there is nothing left to do about it.
+    """
+    later = Completion.objects.current().filter(
+        outcome=Completion.Outcome.DONE,
+        task__duty=OuterRef("duty"),
+        task__due_at__gt=OuterRef("due_at"),
+    )
     rows = _wanted(site).filter(opens_at__lte=at).undone()  # type: ignore[attr-defined]
-    found = stand(rows, at=at)
+    found = stand(rows.exclude(Exists(later)), at=at)
     return sorted(found, key=lambda one: (one.state != LATE, one.task.due_at, str(one.task.pk)))
 
 

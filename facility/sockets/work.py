@@ -11,7 +11,11 @@ from facility.sockets.socket import Socket
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Due:
-    """One thing to do. The same ``key`` on the same day is the same task."""
+    """One thing to do. The same ``key`` on the same day is the same task.
+
+    ``kind`` is that of the task that asks for the same, and ``parameters`` what it reads: where
+    such a task is open about one of the vessels, it is named once, as the task.
+    """
 
     key: str
     title: str
@@ -21,6 +25,8 @@ class Due:
     due_at: datetime
     url: str
     vessel_ids: frozenset[UUID] = frozenset()
+    kind: str = ""
+    parameters: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from typing import Final
 from uuid import UUID
 
 from django.urls import reverse
@@ -17,6 +18,9 @@ from tanks.rules.measured import of
 from tanks.rules.proof import MIXED_AFTER, START_BEFORE, WINDOW_SLACK
 from tanks.rules.rounds import Day, Duty, Running, duties, is_due
 from tanks.sockets.stocking import stocked_since
+
+# What a task of the same kind may ask for instead.
+_KINDS: Final = {"test": "TEST", "keep-fed": "KEEP_FED"}
 
 
 def cycling_duties(site_id: UUID, at: datetime) -> Iterator[Due]:
@@ -92,6 +96,8 @@ def _due(one: Course, duty: Duty) -> Due:
         due_at=duty.due_at,
         url=reverse(f"tanks:{duty.way}", args=[target.pk]),
         vessel_ids=one.story.water.member_ids,
+        kind=_KINDS.get(duty.key, ""),
+        parameters=duty.parameters,
     )
 
 

@@ -29,13 +29,14 @@ _NAMES: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Duty:
-    """One thing to do; ``way`` names the page it is done on."""
+    """One thing to do; ``way`` names the page it is done on, ``parameters`` what it reads."""
 
     key: str
     title: str
     why: str
     due_at: datetime
     way: str
+    parameters: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +101,7 @@ def _tests(day: Day) -> Iterator[Duty]:
             why=f"{PARAMETERS[open_tests[0].parameter]} {open_tests[0].why}.",
             due_at=_evening(min(due[test] for test in open_tests), day.zone),
             way="log-readings",
+            parameters=frozenset(test.parameter for test in open_tests),
         )
 
 

@@ -1,6 +1,8 @@
 """The board and the day's work."""
 
+from datetime import datetime
 from itertools import groupby
+from typing import Any
 
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
@@ -10,8 +12,11 @@ from django.views.decorators.http import require_GET
 
 from facility.models import Site
 from facility.queries import people
+from facility.queries.task_pages import page_of
+from facility.sockets.work import Due
 from facility.views.signed import SignedRequest
-from tanks.queries.board import SHOWN, board, due_at
+from tanks.queries import today as todays
+from tanks.queries.board import SHOWN, board
 from tanks.rules.values import PARAMETERS
 
 
@@ -33,20 +38,36 @@ def show(request: SignedRequest) -> HttpResponse:
 @login_required
 @require_GET
 def today(request: SignedRequest) -> HttpResponse:
-    """What is due now, clean areas before dirty ones."""
+    """What was missed and what is to be done now, clean areas before dirty ones."""
     now = timezone.now()
-    due = [
-        (one, works)
-        for site in _sites(request)
-        for works in (_works_at(request, site),)
-        for one in due_at(site, at=now)
-    ]
-    places = [(place, list(rows)) for place, rows in groupby(due, key=lambda pair: pair[0].place)]
-    return render(request, "tanks/today.html", {"places": places, "count": len(due), "now": now})
+    days = [_day(request, site, now) for site in _sites(request)]
+    facts = {
+        "days": days,
+        "count": sum(day["count"] for day in days),
+        "missed": [(day["told"].site, line) for day in days for line in day["told"].missed],
+        "now": now,
+    }
+    return render(request, "tanks/today.html", facts)
 
 
 def _sites(request: SignedRequest) -> list[Site]:
     return list(Site.objects.open_to(request.user).order_by("name"))
+
+
+def _day(request: SignedRequest, site: Site, now: datetime) -> dict[str, Any]:
+    told = todays.today(site, at=now)
+    return {
+        "told": told,
+        "count": len(told.tasks) + len(told.due),
+        "tasks": [(one, page_of(one.task)) for one in told.tasks],
+        "places": [(place, list(rows)) for place, rows in groupby(told.due, key=_place)],
+        "works": _works_at(request, site),
+        "answers": people.may(request.user, "facility.answer-task", site),
+    }
+
+
+def _place(due: Due) -> str:
+    return due.place
 
 
 def _works_at(request: SignedRequest, site: Site) -> bool:
