@@ -13,7 +13,7 @@ from chemistry.cycling.arrays import HOURS_PER_DAY
 from chemistry.cycling.case import AlkalinityAddition, Case
 
 _COMES: Final = (3.2, 4.0)  # as if they had come on 3.2 of 4 days before
-_BUFFERS: Final = (1.9, 2.0)
+_BUFFERS: Final = (1.96, 2.0)
 _BUFFERS_UNPLANNED: Final = (0.1, 2.0)
 _USUAL_STEP_MEQ_L: Final = 1.5
 _SOON_H: Final = 24.0

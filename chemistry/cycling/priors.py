@@ -64,7 +64,8 @@ _SHARED: Final = {
 }
 _KILLED: Final = {"survival": (0.004, 1.2)}
 _ALIVE: Final = {"ammonia_oxidisers": (0.70, 0.75), "nitrite_oxidisers": (0.55, 0.80)}
-_WEAK: Final = {"ammonia_oxidisers": (0.020, 1.6), "nitrite_oxidisers": (0.015, 1.6)}
+# From a few in a hundred alive to a few in a thousand, as chlorine leaves (see _KILLED).
+_WEAK: Final = {"ammonia_oxidisers": (0.012, 1.7), "nitrite_oxidisers": (0.009, 1.7)}
 _ONE_SIDED: Final = {"ammonia_oxidisers": (0.60, 0.8), "nitrite_oxidisers": (0.001, 1.4)}
 _UNSEEDED: Final = {"ammonia_oxidisers": (2e-4, 1.2), "nitrite_oxidisers": (1.6e-4, 1.2)}
 # A bare tank's walls and pipes: about 1 m2 to 60 L at 0.3 g N/m2/d (of the 0.2 to 1.0 for fixed
