@@ -3,6 +3,7 @@
 import random
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import Final
 
 import pytest
@@ -38,7 +39,7 @@ def test_a_shift_of_forty_entries_with_the_network_cut_and_the_server_killed(
         page = phone.new_page()
         for tank in tanks:
             page.goto(f"/tanks/{tank.pk}/")
-            assert wait_until(lambda at=tank: is_kept(page, feeding_of(at)), seconds=20)
+            assert wait_until(partial(is_kept, page, feeding_of(tank)), seconds=20)
         for number in range(ENTRIES):
             phone.set_offline(chance.random() < 0.6)
             if number in deaths:
@@ -81,7 +82,9 @@ def feed(page: Page, tank: Vessel, *, grams: int) -> None:
     page.get_by_label("Feed given").fill(str(grams))
     page.get_by_label("Protein in it").fill("45")
     page.get_by_role("button", name="Record the feed").tap()
-    told = page.get_by_text("On this device:").or_(page.get_by_text(f"Feed of {tank.code} recorded."))
+    told = page.get_by_text("On this device:").or_(
+        page.get_by_text(f"Feed of {tank.code} recorded.")
+    )
     expect(told.first).to_be_visible()
 
 
