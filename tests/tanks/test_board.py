@@ -180,7 +180,7 @@ def _forecast(cycle: Cycle) -> Forecast:
         "next_step": step,
         "sureness": "Too early to tell.",
     }
-    case = {"ready_definition": {"horizon_h": 1800}}
+    case = {"now_h": 200.0, "readings": [], "ready_definition": {"horizon_h": 1800}}
     return Forecast(
         cycle=cycle, made_at=NOW, digest="0" * 64, case=case, as_planned=answer, unbuffered=answer
     )
