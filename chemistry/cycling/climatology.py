@@ -1,9 +1,9 @@
 """What is believed of the day of a first pass before anything is read, given that none came yet.
 
-Set from what the trade says: seeded in about two weeks or less, unseeded in four to eight; a seed
-that came dead leaves a water as if unseeded; brackish and sea water take longer (common practice,
-no source; Nijhof & Bovendeur 1990 for sea water). In the first days readings tell little of a
-seed, and dates from the ensemble mixed with these are nearer than either alone.
+Set from what the trade says of a seed that took, about two weeks or less, and of water without
+one, four to eight; brackish and sea water take longer (common practice, no source; Nijhof &
+Bovendeur 1990 for sea water). In the first days readings tell little of a live seed, and dates
+from the ensemble mixed with these are nearer than either alone.
 """
 
 import math
@@ -12,24 +12,25 @@ from typing import Final
 
 import numpy as np
 
-from chemistry.cycling.arrays import HOURS_PER_DAY, Floats
+from chemistry.cycling.arrays import HOURS_PER_DAY, Floats, Truths
 from chemistry.cycling.case import Case, Kind
 
-# Shares, medians in days and standard deviations of logarithms.
-_SEEDED: Final = ((0.8, 13.0, 0.5), (0.2, 30.0, 0.45))
-_UNSEEDED: Final = ((1.0, 42.0, 0.35),)
+# Medians in days and standard deviations of logarithms: log-normal, as most waiting times are.
+_SEEDED: Final = (13.0, 0.5)
+_UNSEEDED: Final = (42.0, 0.35)
 _LONGER: Final[dict[Kind, float]] = {"fresh": 1.0, "brackish": 1.1, "marine": 1.35}
 _DAYS: Final = np.geomspace(0.25, 400.0, 600)
 _BEFORE_ANY_VISIT: Final = 0.5
 _VISITS: Final = 6.0  # after this many, a third of that share is left; measured, gone by day 14
 
 
-def tempered(ready_at_h: Floats, *, case: Case) -> Floats:
+def tempered(ready_at_h: Floats, *, by: Truths, case: Case) -> Floats:
     """Return the members' dates with some given over to what is usual, as many and sorted.
 
-    Members that would pass now, or never, keep what they say.
+    ``by`` marks the members of nothing but the usual story; of these too the ones that would
+    pass now, or never, keep what they say.
     """
-    is_open = np.isfinite(ready_at_h) & (ready_at_h > case.now_h)
+    is_open = by & np.isfinite(ready_at_h) & (ready_at_h > case.now_h)
     dates = np.sort(ready_at_h[is_open])
     given = round(_share(case) * len(dates))
     kept = np.quantile(dates, _middles(len(dates) - given)) if given < len(dates) else dates[:0]
@@ -63,16 +64,9 @@ def _middles(count: int) -> Floats:
 @cache
 def _came(is_seeded: bool, water: Kind) -> Floats:  # noqa: FBT001 - cached by position
     """Return the share that has passed by each of ``_DAYS``."""
-    stories = _SEEDED if is_seeded else _UNSEEDED
+    median_d, spread = _SEEDED if is_seeded else _UNSEEDED
     longer = _LONGER[water]
-    shares = [
-        sum(
-            share * _normal(math.log(day / (median * longer)) / spread)
-            for share, median, spread in stories
-        )
-        for day in _DAYS
-    ]
-    return np.array(shares)
+    return np.array([_normal(math.log(day / (median_d * longer)) / spread) for day in _DAYS])
 
 
 def _normal(sds: float) -> float:

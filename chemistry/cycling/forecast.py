@@ -91,12 +91,12 @@ def _told(foretold: Foretold) -> Forecast:
     ahead, at = foretold.ahead, conditions_ahead(case)
     is_slow = ahead.ready_at_h > case.now_h
     found = causes(ensemble, state, case=case, at=at, is_slow=is_slow)
-    planned = _timing(tempered(ahead.ready_at_h, case=case))
+    planned = _timing(tempered(ahead.ready_at_h, by=ensemble.tells(""), case=case))
     pass_now = float(np.mean(~is_slow))
     now = standing(ensemble, state, case=case, at=at, causes=found, pass_now=pass_now)
     return Forecast(
         planned=planned,
-        unbuffered=_timing(tempered(ahead.unbuffered_at_h, case=case)),
+        unbuffered=_timing(tempered(ahead.unbuffered_at_h, by=ensemble.tells(""), case=case)),
         causes=found,
         next_step=next_step(now, case=case),
         pass_now=pass_now,

@@ -7,6 +7,7 @@ import pytest
 from scipy.stats import lognorm
 
 from chemistry.cycling import Case, System
+from chemistry.cycling.arrays import Floats
 from chemistry.cycling.climatology import tempered, usual_at_h
 from tests.chemistry.cycling.startups import DAY_H, flat_case, promising_case, reading
 
@@ -19,6 +20,10 @@ def _new(case: Case, *, now_day: float = 0.0) -> Case:
 
 def _unseeded(case: Case) -> Case:
     return replace(case, events=())
+
+
+def _tempered(dates: Floats, case: Case) -> Floats:
+    return tempered(dates, by=np.ones(len(dates), dtype=np.bool_), case=case)
 
 
 def test_seeded_is_usual_in_about_two_weeks_and_unseeded_in_four_to_eight() -> None:
@@ -52,7 +57,7 @@ def test_members_that_pass_now_or_never_keep_their_word() -> None:
     case = promising_case(day=3)
     dates = np.array([case.now_h] * 3 + [np.inf] * 2 + [400.0 + hour for hour in range(95)])
 
-    told = tempered(dates, case=case)
+    told = tempered(dates, by=np.ones(100, dtype=np.bool_), case=case)
 
     assert len(told) == len(dates)
     assert (told == case.now_h).sum() == 3
@@ -60,11 +65,20 @@ def test_members_that_pass_now_or_never_keep_their_word() -> None:
     assert (np.diff(told[np.isfinite(told)]) >= 0.0).all()
 
 
+def test_members_of_another_story_keep_their_word() -> None:
+    case = promising_case(day=3)
+    dates = np.array([1700.0] * 50 + [400.0] * 50)
+
+    told = tempered(dates, by=dates < 1000.0, case=case)
+
+    assert (told == 1700.0).sum() == 50
+
+
 def test_every_visit_leaves_less_to_what_is_usual() -> None:
     def moved_h(days: int) -> float:
         case = flat_case(day=days)
         far = np.full(200, 1700.0)
-        return float(np.abs(tempered(far, case=case) - far).mean())
+        return float(np.abs(_tempered(far, case) - far).mean())
 
     assert moved_h(2) > 1.5 * moved_h(6) > 2.0 * moved_h(14)
     assert moved_h(30) == pytest.approx(0.0, abs=10.0)
@@ -74,7 +88,7 @@ def test_water_with_no_open_dates_is_left_as_it_is() -> None:
     case = promising_case()
     never = np.full(10, np.inf)
 
-    assert np.array_equal(tempered(never, case=case), never)
+    assert np.array_equal(_tempered(never, case), never)
 
 
 def test_reading_one_of_the_two_is_no_visit() -> None:
@@ -82,4 +96,4 @@ def test_reading_one_of_the_two_is_no_visit() -> None:
     half = replace(case, readings=(reading(day=1, value=2.0, of="tan"),))
     far = np.full(200, 1700.0)
 
-    assert np.array_equal(tempered(far, case=half), tempered(far, case=case))
+    assert np.array_equal(_tempered(far, half), _tempered(far, case))

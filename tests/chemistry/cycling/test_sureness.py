@@ -36,6 +36,11 @@ def test_interval_wider_than_the_record_is_too_early_even_when_narrow() -> None:
     assert _said(5, 7, 9, now_day=3).startswith("Too early")
 
 
+def test_no_interval_of_the_first_week_is_a_date_however_narrow() -> None:
+    assert _said(7, 8, 9, now_day=6.9).startswith("Too early")
+    assert not _said(8, 9, 10, now_day=7.1).startswith("Too early")
+
+
 def test_open_end_is_told() -> None:
     said = _said(22, 50, None, never=0.3)
 
