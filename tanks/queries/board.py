@@ -1,11 +1,12 @@
 """The board: every water of a site, in a number of queries that does not grow with them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from facility.models import Site
+from facility.models import Alert, Site
+from facility.queries.alerts import standing_at
 from facility.sockets.work import Due, task_sources
 from tanks.models import Reading
 from tanks.queries.cycles import courses
@@ -29,6 +30,7 @@ class Line:
     judged: Judgement
     due: tuple[Due, ...]
     off: tuple[Running, ...]
+    alert: Alert | None
 
     @property
     def shown(self) -> list[Reading | None]:
@@ -46,7 +48,9 @@ class Line:
 
     @property
     def needs_a_look(self) -> bool:
-        return bool(self.findings or self.overdue) or any(each.is_overdue for each in self.off)
+        return bool(self.findings or self.overdue or self.alert) or any(
+            each.is_overdue for each in self.off
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +81,7 @@ def board(site: Site, *, at: datetime) -> Board:
     followed = {one.told.cycle.vessel_id: one for one in follow_all(courses(site, at=at))}
     due = _by_vessel(due_at(site, at=at))
     off = [each for each in running(_members(found), at=at) if not each.is_on]
+    alerts = {alert.about: alert for alert in standing_at(site)}
     lines = (
         Line(
             water=water,
@@ -85,10 +90,17 @@ def board(site: Site, *, at: datetime) -> Board:
             judged=judged[water.anchor.pk],
             due=_here(water, due),
             off=tuple(each for each in off if each.device.vessel_id in water.member_ids),
+            alert=alert_of(water, alerts),
         )
         for water in found
     )
     return Board(site=site, at=at, lines=tuple(lines))
+
+
+def alert_of(water: Water, standing: Mapping[str, Alert]) -> Alert | None:
+    """The most pressing alert about a vessel of this water; ``standing`` are those by subject."""
+    found = [standing[key] for key in water.subjects if key in standing]
+    return min(found, key=lambda alert: (alert.level, alert.raised_at, alert.pk), default=None)
 
 
 def due_at(site: Site, *, at: datetime) -> list[Due]:

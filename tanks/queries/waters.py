@@ -29,6 +29,11 @@ class Water:
         return frozenset(vessel.pk for vessel in self.members)
 
     @property
+    def subjects(self) -> frozenset[str]:
+        """Its vessels as the ledger names them."""
+        return frozenset(f"tanks.vessel:{pk}" for pk in self.member_ids)
+
+    @property
     def name(self) -> str:
         return self.anchor.name or self.anchor.code
 

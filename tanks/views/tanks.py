@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from facility.queries import people
+from facility.queries.alerts import alerts_about, maintenance_of
 from facility.views.signed import SignedRequest
 from tanks.models import Connection, Vessel
 from tanks.queries import entries, estate, walks
@@ -37,6 +38,8 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "latest": [latest[name] for name in PARAMETERS if name in latest],
         "judged": judgement_of(water, latest),
         "due": due_in(water),
+        "alerts": alerts_about(water.subjects),
+        "maintenance": maintenance_of(water.subjects, at=at),
         "loose": loose_in_water(water),
         "lines": entries.recent(water),
         "walked": walks.seen_last(vessel, at=at),
