@@ -1,24 +1,18 @@
 """A shift without signal: what is entered on the phone is recorded, all of it, and once."""
 
 import random
-from collections.abc import Iterator
-from contextlib import contextmanager
-from functools import partial
 from typing import Final
 
 import pytest
-from django.conf import settings
-from django.test import Client
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from deploy.addresses import Addresses
-from deploy.processes import wait_until
-from facility.models import Entry, Person, Sent
+from facility.models import Entry, Sent
 from facility.queries.proof import first_breach
 from tanks.models import Feeding, Vessel
 from tests.cast import House
-from tests.journeys.browser import PHONE
-from tests.races.serving import Serving, serving
+from tests.journeys.phones import carried_by, keeps
+from tests.races.serving import serving
 from tests.tanks.estate import measured, vessel_of
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
@@ -35,11 +29,11 @@ def test_a_shift_of_forty_entries_with_the_network_cut_and_the_server_killed(
         measured(house, tank, litres="400")
     chance = random.Random(4)  # noqa: S311  the moments are any; that they repeat helps to look
     deaths = set(chance.sample(range(ENTRIES), 2))
-    with serving(own_servers) as server, carried_by(browser, server, house.ana) as phone:
+    with serving(own_servers) as server, carried_by(browser, server.url, house.ana) as phone:
         page = phone.new_page()
         for tank in tanks:
             page.goto(f"/tanks/{tank.pk}/")
-            assert wait_until(partial(is_kept, page, feeding_of(tank)), seconds=20)
+            assert keeps(page, feeding_of(tank))
         for number in range(ENTRIES):
             phone.set_offline(chance.random() < 0.6)
             if number in deaths:
@@ -58,20 +52,6 @@ def test_a_shift_of_forty_entries_with_the_network_cut_and_the_server_killed(
     assert first_breach(house.site) is None
 
 
-@contextmanager
-def carried_by(browser: Browser, server: Serving, person: Person) -> Iterator[BrowserContext]:
-    """A phone on which this person signed in a while ago."""
-    signed = Client()
-    signed.force_login(person)
-    session = signed.cookies[settings.SESSION_COOKIE_NAME].value
-    with browser.new_context(base_url=server.url, **PHONE.options) as phone:
-        phone.set_default_timeout(10000)
-        phone.add_cookies(
-            [{"name": settings.SESSION_COOKIE_NAME, "value": session, "url": server.url}]
-        )
-        yield phone
-
-
 def feeding_of(tank: Vessel) -> str:
     return f"/tanks/{tank.pk}/feeding/"
 
@@ -86,8 +66,3 @@ def feed(page: Page, tank: Vessel, *, grams: int) -> None:
         page.get_by_text(f"Feed of {tank.code} recorded.")
     )
     expect(told.first).to_be_visible()
-
-
-def is_kept(page: Page, path: str) -> bool:
-    kept = "caches.open('pages').then((all) => all.keys()).then((all) => all.map((one) => one.url))"
-    return any(url.endswith(path) for url in page.evaluate(kept))

@@ -112,7 +112,8 @@
   }
 
   function open() {
-    if (!dialog.open) dialog.showModal();
+    if (dialog.open) return; // somebody may be typing their PIN
+    dialog.showModal();
     form.elements.pin.value = "";
   }
 
@@ -133,12 +134,13 @@
   }
 
   function watch() {
-    if (isLocked()) open();
+    if (isLocked()) lock();
     else if (Date.now() - Number(localStorage.getItem(TOUCHED) ?? Date.now()) > IDLE_MS) lock();
   }
 
   // Who holds the phone and whom the server has signed in are brought together when there is signal.
   async function meet() {
+    if (isLocked()) return;
     const held = await now();
     if (body.dataset.keptAt || !navigator.onLine) return held && show(held);
     if (held?.person_id === body.dataset.person) return;
@@ -160,9 +162,10 @@
   document.addEventListener("visibilitychange", () => document.hidden || watch());
   window.addEventListener("online", () => meet().catch(() => {}));
   setInterval(watch, 15000);
-  if (isLocked()) open();
+  if (isLocked()) lock();
   else if (body.dataset.person) {
-    watch();
+    watch(); // a phone that lay about is not touched by loading a page
+    if (!isLocked()) touch();
     meet().catch(() => {});
   }
 })();
