@@ -83,6 +83,15 @@ _plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
 _plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
 _plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
 _plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
+menu.plug(
+    MenuEntry(
+        name="facility.duties",
+        label="Duties",
+        url_name="facility:duties",
+        order=72,
+        roles=MANAGERS,
+    )
+)
 menu.plug(MenuEntry(name="facility.tasks", label="Tasks", url_name="facility:tasks", order=25))
 menu.plug(
     MenuEntry(
@@ -105,6 +114,7 @@ menu.plug(
 menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))
 loose_end_sources.plug(LooseEndSource(name="facility.loose-ends", loose=loose_ends.own))
 stop_sources.plug(StopSource(name="facility.house", stops=stop_list.house_stops))
+aftermaths.plug(Aftermath("facility.answer-tasks", frozenset({"facility.hand-over"}), jobs.follow))
 aftermaths.plug(
     Aftermath("facility.answer-next", frozenset({"facility.answer-task"}), jobs.follow_answer)
 )
@@ -114,6 +124,7 @@ subject_sources.plug(
         table="facility.site",
         places=subjects.sites_as_places,
         alike=subjects.site_alone,
+        at_site=subjects.the_site,
     )
 )
 subject_sources.plug(
@@ -122,5 +133,6 @@ subject_sources.plug(
         table="facility.area",
         places=subjects.areas_as_places,
         alike=subjects.area_alone,
+        at_site=subjects.areas_at,
     )
 )

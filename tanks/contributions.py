@@ -2,6 +2,9 @@
 
 from collections.abc import Callable
 from typing import Any
+from uuid import UUID
+
+from django.urls import reverse
 
 from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
@@ -12,7 +15,7 @@ from facility.sockets.menu import MenuEntry, menu
 from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.telling import Teller, tellers
-from facility.sockets.work import TaskSource, task_sources
+from facility.sockets.work import DutyWay, Proof, TaskSource, duty_ways, proofs, task_sources
 from tanks import jobs
 from tanks.commands import (
     alarm_rules,
@@ -36,9 +39,11 @@ from tanks.commands import (
     walks,
     withdrawals,
 )
+from tanks.commands import duties as default_duties
 from tanks.queries import duties, loose_ends, stop_list, subjects
 from tanks.queries.telling import entries_told
 from tanks.rules.follow_ups import FOLLOW_UPS
+from tanks.rules.proof_choices import PROOFS
 
 
 def _plug(
@@ -56,6 +61,12 @@ _plug(
     "adopted the shipped policy and limits",
 )
 _plug(alarm_rules.SetAlarmRule, alarm_rules.set_alarm_rule, MANAGERS, "set an alarm rule")
+_plug(
+    default_duties.AdoptDuties,
+    default_duties.adopt_duties,
+    MANAGERS,
+    "adopted the usual duties",
+)
 _plug(policies.SetPolicy, policies.set_policy, MANAGERS, "set the start-up policy")
 _plug(vessels.OpenVessel, vessels.open_vessel, MANAGERS, "put up a tank or a system")
 _plug(vessels.RenameVessel, vessels.rename_vessel, MANAGERS, "renamed a tank or a system")
@@ -113,6 +124,19 @@ _plug(
 # The house asks for forecasts itself; no role may.
 _plug(forecasts.KeepForecast, forecasts.keep_forecast, frozenset(), "kept a forecast")
 
+
+def _adopt_url(site_id: UUID) -> str:
+    return reverse("tanks:adopt-duties", args=[site_id])
+
+
+duty_ways.plug(
+    DutyWay(
+        name="tanks.adopt-duties",
+        label="Add the usual duties",
+        deed="tanks.adopt-duties",
+        url=_adopt_url,
+    )
+)
 task_sources.plug(TaskSource("tanks.cycling", duties.cycling_duties))
 task_sources.plug(TaskSource("tanks.devices-back", duties.device_duties))
 task_sources.plug(TaskSource("tanks.valves-back", loose_ends.valve_duties))
@@ -126,6 +150,7 @@ subject_sources.plug(
         table="tanks.vessel",
         places=subjects.vessels_as_places,
         alike=subjects.of_one_water,
+        at_site=subjects.vessels_at,
     )
 )
 subject_sources.plug(
@@ -142,10 +167,13 @@ subject_sources.plug(
         table="tanks.device",
         places=subjects.devices_as_places,
         alike=subjects.device_alone,
+        at_site=subjects.devices_at,
     )
 )
 for each in FOLLOW_UPS:
     follow_ups.plug(each)
+for name, (label, asks) in PROOFS.items():
+    proofs.plug(Proof(name=name, label=label, asks=asks))
 _ACTS = frozenset(deed.name for deed in deeds if deed.roles and deed.name.startswith("tanks."))
 aftermaths.plug(Aftermath("tanks.answer-tasks", _ACTS, follow))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))

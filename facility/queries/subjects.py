@@ -46,3 +46,13 @@ def site_alone(id_: UUID, _: datetime) -> frozenset[str]:
 
 def area_alone(id_: UUID, _: datetime) -> frozenset[str]:
     return frozenset({f"facility.area:{id_}"})
+
+
+def the_site(site_id: UUID, _: datetime) -> list[tuple[UUID, str]]:
+    rows = Site.objects.filter(pk=site_id)
+    return [(row.pk, f"The whole of {row.name}") for row in rows]
+
+
+def areas_at(site_id: UUID, _: datetime) -> list[tuple[UUID, str]]:
+    rows = Area.objects.filter(site=site_id).order_by("hygiene_rank", "name")
+    return [(row.pk, row.name) for row in rows]

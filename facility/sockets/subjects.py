@@ -1,7 +1,7 @@
 """What work, alerts and loose ends can be about: the app that keeps the row says where it is."""
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -31,13 +31,15 @@ class SubjectSource:
 
     ``places`` answers for many ids in a number of queries that does not grow with them; ids it
     does not know are left out. ``alike(id, at)`` gives every ledger key that counts as the
-    same subject at that moment, the row's own included.
+    same subject at that moment, the row's own included. ``at_site(site, at)`` lists what work
+    may be about there, by id, as people say it.
     """
 
     name: str
     table: str
     places: Callable[[Collection[UUID]], Mapping[UUID, Place]]
     alike: Callable[[UUID, datetime], frozenset[str]]
+    at_site: Callable[[UUID, datetime], Iterable[tuple[UUID, str]]] = lambda *_: ()
 
 
 subject_sources: Final = Socket[SubjectSource]("subjects of work")
@@ -71,6 +73,15 @@ def alike(about: str, at: datetime) -> frozenset[str]:
         if source.table == table and key is not None:
             found |= source.alike(key, at)
     return frozenset(found)
+
+
+def subjects_at(site_id: UUID, at: datetime) -> list[tuple[str, str]]:
+    """Everything work may be about at a site: its ledger key and what people call it."""
+    return [
+        (f"{source.table}:{key}", label)
+        for source in subject_sources
+        for key, label in source.at_site(site_id, at)
+    ]
 
 
 def _parted(about: str) -> tuple[str, UUID | None]:

@@ -1,9 +1,9 @@
 """What is to be done: other apps say what is due, the facility lists it."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 from facility.sockets.socket import Socket
@@ -38,3 +38,28 @@ class TaskSource:
 
 
 task_sources: Final = Socket[TaskSource]("the day's work")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """A way a task can be proven done; ``asks`` is what goes into it, ``label`` its words."""
+
+    name: str
+    label: str
+    asks: Mapping[str, Any]
+
+
+proofs: Final = Socket[Proof]("what proves a task done")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyWay:
+    """A page beside the list of duties for whoever may give ``deed``; ``url`` takes the site."""
+
+    name: str
+    label: str
+    deed: str
+    url: Callable[[UUID], str]
+
+
+duty_ways: Final = Socket[DutyWay]("ways to duties")

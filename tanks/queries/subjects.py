@@ -8,9 +8,10 @@ from uuid import UUID
 from django.db import models
 from django.urls import reverse
 
+from facility.models import Site
 from facility.sockets.subjects import Place
 from tanks.models import Cycle, Device, Vessel
-from tanks.queries.waters import openings
+from tanks.queries.waters import openings, standing
 from tanks.rules.waters import members_at
 
 
@@ -54,6 +55,18 @@ def of_one_water(vessel_id: UUID, at: datetime) -> frozenset[str]:
 
 def device_alone(id_: UUID, _: datetime) -> frozenset[str]:
     return frozenset({f"{_table(Device)}:{id_}"})
+
+
+def vessels_at(site_id: UUID, at: datetime) -> list[tuple[UUID, str]]:
+    """Tanks and systems in use, as they stand in their rooms."""
+    rows = standing(Site.objects.get(pk=site_id), at).order_by("area__name", "code")
+    return [(row.pk, f"{row.code} {row.name}".strip() + f", {row.area.name}") for row in rows]
+
+
+def devices_at(site_id: UUID, at: datetime) -> list[tuple[UUID, str]]:
+    rows = Device.objects.filter(vessel__site=site_id, installed_at__lte=at)
+    there = rows.exclude(removed_at__lte=at).select_related("vessel")
+    return [(row.pk, f"{row.name} of {row.vessel.code}") for row in there.order_by("name", "pk")]
 
 
 def _place(vessel: Vessel, name: str) -> Place:

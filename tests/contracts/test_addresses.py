@@ -20,7 +20,7 @@ from tests.cast import House
 from tests.facility.alerting import raised
 from tests.facility.loose import left
 from tests.facility.shared_phones import paired
-from tests.facility.working import asked
+from tests.facility.working import asked, set_for
 from tests.quarantine.ready import AT, admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
@@ -114,6 +114,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "admission_id": admitted(told).pk,
         "calculation": "unionised-ammonia",
         "task_id": asked(house).pk,
+        "duty_id": set_for(house).pk,
         "handset_id": paired(house).pk,
         "alert_id": raised(house, at=AT).pk,
         "rule_id": house.site.alarm_rules.get(code="ph-fall").pk,

@@ -1,0 +1,92 @@
+"""Which of the usual duties a site does not have yet."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID, uuid5
+
+from facility.models import Area, Duty, Site
+from facility.sockets.subjects import Place, places_of
+from tanks.models import Device, Vessel
+from tanks.queries.cycles import courses
+from tanks.queries.waters import waters
+from tanks.rules.default_duties import (
+    AREA,
+    CERTIFIED,
+    DEFAULTS,
+    LONE_TANK,
+    MECHANICAL,
+    SITE,
+    START_UP,
+    SYSTEM,
+    DefaultDuty,
+)
+from tanks.sockets.stocking import stocked_since
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Missing:
+    """A usual duty about one subject; ``turn`` is its place in a rotation."""
+
+    id: UUID
+    default: DefaultDuty
+    about: str
+    place: Place
+    turn: int
+
+    @property
+    def title(self) -> str:
+        return self.default.title.format(place=self.place.name)
+
+
+def missing_defaults(site: Site, *, at: datetime) -> list[Missing]:
+    """The usual duties never set here; one that was ended stays ended."""
+    wanted = list(_wanted(site, at))
+    set_before = set(
+        Duty.objects.filter(pk__in=[one.id for one in wanted]).values_list("pk", flat=True)
+    )
+    return [one for one in wanted if one.id not in set_before]
+
+
+def _wanted(site: Site, at: datetime) -> Iterator[Missing]:
+    subjects = _subjects(site, at)
+    places = places_of({about for listed in subjects.values() for about in listed})
+    for default in DEFAULTS:
+        for turn, about in enumerate(subjects[default.of]):
+            yield Missing(
+                id=uuid5(site.pk, f"{default.key} {about}"),
+                default=default,
+                about=about,
+                place=places[about],
+                turn=turn,
+            )
+
+
+def _subjects(site: Site, at: datetime) -> dict[str, list[str]]:
+    """Ledger keys by what they are, in the order of rooms and codes."""
+    found: dict[str, list[str]] = defaultdict(list)
+    found[SITE] = [f"facility.site:{site.pk}"]
+    areas = Area.objects.filter(site=site, vessels__retired_at=None).exclude(vessels=None)
+    ordered = areas.distinct().order_by("hygiene_rank", "name")
+    found[AREA] = [f"facility.area:{area.pk}" for area in ordered]
+    for water in waters(site, at=at):
+        kind = SYSTEM if water.anchor.kind == Vessel.Kind.SYSTEM else LONE_TANK
+        found[kind].append(f"tanks.vessel:{water.anchor.pk}")
+    filters = Device.objects.filter(
+        vessel__site=site, kind=Device.Kind.MECHANICAL, installed_at__lte=at
+    )
+    there = filters.exclude(removed_at__lte=at).order_by("vessel__code", "name", "pk")
+    found[MECHANICAL] = [f"tanks.device:{device.pk}" for device in there]
+    return found | _starting(site, at)
+
+
+def _starting(site: Site, at: datetime) -> dict[str, list[str]]:
+    """Waters in start-up: those still to prove, and those proven that wait for animals."""
+    known = courses(site, at=at)
+    stocked = stocked_since([one.cycle.pk for one in known])
+    waiting = [one for one in known if one.cycle.pk not in stocked]
+    keys = {True: list[str](), False: list[str]()}
+    for one in waiting:
+        keys[one.is_certified].append(f"tanks.vessel:{one.cycle.vessel_id}")
+    return {CERTIFIED: keys[True], START_UP: keys[False]}
