@@ -14,6 +14,12 @@ from facility.commands.alerts import (
 )
 from facility.commands.answers import AnswerTask, answer_task
 from facility.commands.breaks import TakeBreak, take_break
+from facility.commands.calendars import (
+    CloseCalendar,
+    OpenCalendar,
+    close_calendar,
+    open_calendar,
+)
 from facility.commands.documents import IssueDocument, issue_document
 from facility.commands.duties import EndDuty, SetDuty, end_duty, set_duty
 from facility.commands.follow_ups import RaiseFollowUps, raise_follow_ups
@@ -41,6 +47,9 @@ from facility.commands.people import (
 )
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.commands.raising import RaiseTasks, raise_tasks
+from facility.commands.rounds import DrawUpRounds, draw_up_rounds
+from facility.commands.shifts import CancelShift, SetShift, cancel_shift, set_shift
+from facility.commands.skills import EndSkill, GrantSkill, end_skill, grant_skill
 from facility.commands.work import RaiseTask, raise_task
 from facility.queries import loose_ends, stop_list, subjects
 from facility.sockets.aftermath import Aftermath, aftermaths
@@ -83,6 +92,15 @@ _plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
 _plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
 _plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
 _plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
+_plug(SetShift, set_shift, MANAGERS, "put a person on")
+_plug(CancelShift, cancel_shift, MANAGERS, "cancelled a shift")
+_plug(GrantSkill, grant_skill, MANAGERS, "granted a skill")
+_plug(EndSkill, end_skill, MANAGERS, "ended a skill")
+_plug(DrawUpRounds, draw_up_rounds, MANAGERS, "drew up the rounds of a day")
+_plug(OpenCalendar, open_calendar, KEEPERS, "opened a calendar of their rounds")
+_plug(CloseCalendar, close_calendar, KEEPERS, "closed a calendar of their rounds")
+menu.plug(MenuEntry(name="facility.round", label="Your round", url_name="facility:round", order=22))
+menu.plug(MenuEntry(name="facility.rounds", label="Rounds", url_name="facility:rounds", order=27))
 menu.plug(
     MenuEntry(
         name="facility.duties",

@@ -68,11 +68,13 @@ def close_calendar(command: CloseCalendar, *, by: Person, at: datetime) -> Calen
     Raises:
         NotFound, NotAllowed
     """
-    own = Calendar.objects.filter(person=by, site__in=Site.objects.open_to(by))
-    calendar = own.select_related("site").filter(pk=command.calendar_id).first()
+    here = Calendar.objects.filter(site__in=Site.objects.open_to(by)).select_related("site")
+    calendar = here.filter(pk=command.calendar_id).first()
     if calendar is None:
-        raise NotFound("There is no such calendar of yours.")
+        raise NotFound("There is no such calendar here.")
     people.require(by, "facility.close-calendar", calendar.site)
+    if calendar.person_id != by.pk:
+        raise NotFound("This calendar is somebody else's; they close it themselves.")
     take_turn(calendar.site)
     calendar.refresh_from_db(fields=["closed_at"])
     if calendar.closed_at is not None:

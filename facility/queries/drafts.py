@@ -7,7 +7,7 @@ from datetime import datetime
 from facility.models import Person, Round, Shift
 from facility.queries.rounds import Day
 from facility.queries.work import TaskNow
-from facility.rules.assignment import Hand, Stop, assign, follow
+from facility.rules.assignment import Hand, Piece, Stop, Wish, assign, follow, placed
 
 NOT_GIVEN = "Given to nobody yet."
 
@@ -45,15 +45,6 @@ class Draft:
     left: tuple[tuple[TaskNow, str], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """What somebody wants of one task: whose it is (nobody's where empty), and whether fixed."""
-
-    task: str
-    person: str
-    is_fixed: bool
-
-
 def proposed(day: Day, wishes: Iterable[Wish] = ()) -> Draft:
     """The best that was found, with fixed tasks where they are."""
     fixed = {wish.task: wish.person for wish in wishes if wish.is_fixed and wish.person}
@@ -66,17 +57,30 @@ def proposed(day: Day, wishes: Iterable[Wish] = ()) -> Draft:
 def arranged(day: Day, wishes: Sequence[Wish]) -> Draft:
     """Just what was wished, in that order, against the clock."""
     pieces = {piece.key: piece for piece in day.pieces}
-    wanted: dict[str, list[str]] = {hand.key: [] for hand in day.hands}
-    for wish in wishes:
-        if wish.task in pieces and wish.person in wanted:
-            wanted[wish.person].append(wish.task)
-    rounds = {
-        hand.key: tuple(follow(hand, (pieces[key] for key in dict.fromkeys(wanted[hand.key]))))
-        for hand in day.hands
-    }
-    given = {key for keys in wanted.values() for key in keys}
-    fixed = {wish.task: wish.person for wish in wishes if wish.is_fixed}
-    return _draft(day, rounds, fixed, dict.fromkeys(pieces.keys() - given, NOT_GIVEN))
+    wanted: dict[str, list[Piece]] = {hand.key: [] for hand in day.hands}
+    hands = {hand.key: hand for hand in day.hands}
+    known = {w.task: w for w in wishes if w.task in pieces and w.person in hands}
+    for wish in sorted(known.values(), key=lambda wish: wish.is_moved):
+        stops, piece = wanted[wish.person], pieces[wish.task]
+        if wish.is_moved:
+            wanted[wish.person] = placed(hands[wish.person], stops, piece)
+        else:
+            stops.append(piece)
+    rounds = {key: tuple(follow(hand, wanted[key])) for key, hand in hands.items()}
+    fixed = {wish.task: wish.person for wish in known.values() if wish.is_fixed}
+    return _draft(day, rounds, fixed, dict.fromkeys(pieces.keys() - known.keys(), NOT_GIVEN))
+
+
+def wishes_in(draft: Draft) -> list[Wish]:
+    """The draft as wishes, ready to be changed."""
+    given = [
+        Wish(task=str(stop.one.task.pk), person=str(column.person.pk), is_fixed=stop.is_fixed)
+        for column in draft.columns
+        for stop in column.stops
+    ]
+    taken = {wish.task for wish in given}
+    left = [Wish(task=str(one.task.pk), person="") for one, _ in draft.left]
+    return [*given, *(wish for wish in left if wish.task not in taken)]
 
 
 def wishes_of(rounds: Iterable[Round]) -> list[Wish]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Final
 from uuid import UUID
 
@@ -45,13 +45,14 @@ def in_force(site: Site, on: date) -> dict[UUID, Round]:
 
 def round_of(person: Person, site: Site, on: date) -> Round | None:
     rows = Round.objects.filter(site=site, on=on, person=person)
-    return rows.select_related("drawn_up_by").order_by("-drawn_up_at", "pk").first()
+    return rows.select_related("person", "drawn_up_by").order_by("-drawn_up_at", "pk").first()
 
 
 def rounds_ahead(person: Person, site: Site, *, since: date, until: date) -> list[Round]:
     """The rounds in force of one person, by day."""
     rows = Round.objects.filter(site=site, person=person, on__gte=since, on__lte=until)
-    return list(rows.order_by("on", "-drawn_up_at", "pk").distinct("on"))
+    latest = rows.select_related("person").order_by("on", "-drawn_up_at", "pk")
+    return list(latest.distinct("on"))
 
 
 def stops_of(drawn: Iterable[Round], *, at: datetime) -> dict[str, TaskNow]:
@@ -62,12 +63,12 @@ def stops_of(drawn: Iterable[Round], *, at: datetime) -> dict[str, TaskNow]:
 
 def day(site: Site, on: date, *, at: datetime) -> Day:
     """What has no answer yet: tasks of that day and, today, those left from before."""
-    begin, _ = day_of(site, on)
+    begin = midnight(site, on)
     tasks = {str(one.task.pk): one for one in _open_tasks(site, on, at)}
     shifts: dict[str, tuple[Shift, ...]] = {}
     for shift in hands_on(site, on):
         shifts[str(shift.person_id)] = (*shifts.get(str(shift.person_id), ()), shift)
-    stands = _stands(site)
+    stands = stands_of(site)
     skills = skills_at(site, at=at)
     from_min = max(0, (at - begin) // _MINUTE)
     return Day(
@@ -75,11 +76,11 @@ def day(site: Site, on: date, *, at: datetime) -> Day:
         on=on,
         begin=begin,
         tasks=tasks,
-        pieces=tuple(_piece(one, tasks, stands, begin) for one in tasks.values()),
+        pieces=tuple(piece_of(one, tasks, stands, begin) for one in tasks.values()),
         hands=tuple(
             Hand(
                 key=key,
-                spans=_spans(held, begin, from_min),
+                spans=spans_of(held, begin, from_min=from_min),
                 skills=skills.get(held[0].person_id, frozenset()),
             )
             for key, held in shifts.items()
@@ -89,23 +90,18 @@ def day(site: Site, on: date, *, at: datetime) -> Day:
     )
 
 
-def _open_tasks(site: Site, on: date, at: datetime) -> list[TaskNow]:
-    found = [one for one in tasks_of(site, on, at=at) if one.answer is None and one.state != OVER]
-    if on != at.astimezone(site.zone).date():
-        return found
-    known = {one.task.pk for one in found}
-    begin, _ = day_of(site, on)
-    left = [one for one in undone(site, at=at) if one.task.due_at < begin and not one.is_missed]
-    return [*(one for one in left if one.task.pk not in known), *found]
+def midnight(site: Site, on: date) -> datetime:
+    """When the day begins there, in UTC: minutes are added to it, which a changed clock skews."""
+    return day_of(site, on)[0].astimezone(UTC)
 
 
-def _stands(site: Site) -> dict[UUID, int]:
+def stands_of(site: Site) -> dict[UUID, int]:
     """Areas along the walk: clean to dirty, then by name."""
     areas = Area.objects.filter(site=site).order_by("hygiene_rank", "name", "pk")
     return {area.pk: place for place, area in enumerate(areas, start=1)}
 
 
-def _piece(
+def piece_of(
     one: TaskNow, tasks: Mapping[str, TaskNow], stands: Mapping[UUID, int], begin: datetime
 ) -> Piece:
     task = one.task
@@ -124,7 +120,9 @@ def _piece(
     )
 
 
-def _spans(held: Iterable[Shift], begin: datetime, from_min: int) -> tuple[tuple[int, int], ...]:
+def spans_of(
+    held: Iterable[Shift], begin: datetime, *, from_min: int = 0
+) -> tuple[tuple[int, int], ...]:
     """What of the shifts is still to come, shifts that touch put together."""
     spans: list[tuple[int, int]] = []
     for shift in held:
@@ -135,3 +133,13 @@ def _spans(held: Iterable[Shift], begin: datetime, from_min: int) -> tuple[tuple
         elif until > since:
             spans.append((since, until))
     return tuple(spans)
+
+
+def _open_tasks(site: Site, on: date, at: datetime) -> list[TaskNow]:
+    found = [one for one in tasks_of(site, on, at=at) if one.answer is None and one.state != OVER]
+    if on != at.astimezone(site.zone).date():
+        return found
+    known = {one.task.pk for one in found}
+    begin, _ = day_of(site, on)
+    left = [one for one in undone(site, at=at) if one.task.due_at < begin and not one.is_missed]
+    return [*(one for one in left if one.task.pk not in known), *found]

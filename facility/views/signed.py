@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from django.core.exceptions import PermissionDenied
+from django.db import models
 from django.forms import Form
 from django.http import Http404, HttpRequest
 from django.utils import timezone
@@ -13,7 +14,7 @@ from facility.queries import people
 from facility.refusals import NotAllowed, NotFound, Refusal
 from facility.views.refusals import show
 
-Done = TypeVar("Done")
+Done = TypeVar("Done", bound=models.Model | list[Any])
 
 
 class SignedRequest(HttpRequest):

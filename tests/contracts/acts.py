@@ -5,10 +5,26 @@ from typing import Any, Final
 
 from facility.sockets.deeds import Deed, deeds
 from tests.cast import House
-from tests.contracts import alert_acts, handset_acts, loose_acts, place_acts, water_acts, work_acts
+from tests.contracts import (
+    alert_acts,
+    handset_acts,
+    loose_acts,
+    place_acts,
+    round_acts,
+    water_acts,
+    work_acts,
+)
 
 DEEDS: Final = [deed for deed in deeds if deed.roles]
-_EXAMPLES: Final = (alert_acts, handset_acts, loose_acts, place_acts, water_acts, work_acts)
+_EXAMPLES: Final = (
+    alert_acts,
+    handset_acts,
+    loose_acts,
+    place_acts,
+    round_acts,
+    water_acts,
+    work_acts,
+)
 
 
 def example_of(deed: Deed) -> Callable[[House], Any]:

@@ -19,6 +19,7 @@ from facility.sockets.deeds import deeds
 from tests.cast import House
 from tests.facility.alerting import raised
 from tests.facility.loose import left
+from tests.facility.rounds import TOKEN, calendar_for, granted, on_shift
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked, set_for
 from tests.quarantine.ready import AT, admitted, ready
@@ -26,6 +27,7 @@ from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 
 PUBLIC: Final = {
+    "calendar",
     "alive",
     "sign-in",
     "api-schema",
@@ -118,6 +120,10 @@ def rows(standing_house: House) -> dict[str, Any]:
         "handset_id": paired(house).pk,
         "alert_id": raised(house, at=AT).pk,
         "rule_id": house.site.alarm_rules.get(code="ph-fall").pk,
+        "shift_id": on_shift(house, house.ana).pk,
+        "skill_id": granted(house, house.ana).pk,
+        "calendar_id": calendar_for(house, house.mo).pk,
+        "token": TOKEN,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
     }
 

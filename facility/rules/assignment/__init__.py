@@ -8,3 +8,8 @@ from facility.rules.assignment.terms import Left as Left
 from facility.rules.assignment.terms import Piece as Piece
 from facility.rules.assignment.terms import Plan as Plan
 from facility.rules.assignment.terms import Stop as Stop
+from facility.rules.assignment.wishes import Wish as Wish
+from facility.rules.assignment.wishes import given as given
+from facility.rules.assignment.wishes import kept as kept
+from facility.rules.assignment.wishes import nudged as nudged
+from facility.rules.assignment.wishes import placed as placed
