@@ -1,6 +1,7 @@
 """Sheets that accept an alert, clear it with a cause, and set planned work."""
 
 from collections.abc import Iterable
+from datetime import timedelta
 from typing import Any, ClassVar
 
 from django.forms import CharField, ChoiceField
@@ -14,6 +15,7 @@ from facility.rules.alerts import CAUSES
 
 _OTHER = "OTHER"
 _NOT_YET = "NOT_YET"
+_USUAL = timedelta(hours=2)
 
 
 class AcceptSheet(Sheet):
@@ -85,7 +87,11 @@ class MaintenanceSheet(CommandSheet):
     about = ChoiceField(label="Where")
     why = CharField(label="What is done", max_length=200)
     begins_at = WallClockField(label="From", initial=timezone.now)
-    ends_at = WallClockField(label="Until", help_text="A day at most; it ends by itself.")
+    ends_at = WallClockField(
+        label="Until",
+        initial=lambda: timezone.now() + _USUAL,
+        help_text="A day at most; it ends by itself.",
+    )
 
     def __init__(self, *args: Any, offered: Iterable[Any], **options: Any) -> None:
         super().__init__(*args, **options)
