@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
+from deploy.bench.duties import duties_bench, duties_lines
 from deploy.bench.forecasts import forecast_bench
 from deploy.bench.options import Options
 from deploy.bench.rounds import rounds_bench, rounds_lines
@@ -36,5 +37,10 @@ BENCHES: Final[dict[str, Bench]] = {
         question="How long does it take to share a day's work out, and what does the search add?",
         run=rounds_bench,
         shown=rounds_lines,
+    ),
+    "duties": Bench(
+        question="How long does it take to raise the work of a thousand systems, also twice?",
+        run=duties_bench,
+        shown=duties_lines,
     ),
 }
