@@ -58,6 +58,7 @@ from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
 from facility.sockets.menu import MenuEntry, menu
 from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
+from facility.sockets.work import TaskSource, task_sources
 
 
 def _plug(
@@ -131,6 +132,7 @@ menu.plug(
 )
 menu.plug(MenuEntry(name="facility.people", label="People", url_name="facility:people", order=80))
 loose_end_sources.plug(LooseEndSource(name="facility.loose-ends", loose=loose_ends.own))
+task_sources.plug(TaskSource("facility.loose-ends", loose_ends.own_duties))
 stop_sources.plug(StopSource(name="facility.house", stops=stop_list.house_stops))
 aftermaths.plug(Aftermath("facility.answer-tasks", frozenset({"facility.hand-over"}), jobs.follow))
 aftermaths.plug(

@@ -27,8 +27,8 @@ def looks_back(site: Site, person: Person, *, at: datetime) -> list[Since]:
     latest = note.order_by("-happened_at", "pk").first()
     found = [
         ("shift", "the end of my last shift", last.period.upper if last else None),
-        ("note", "the last hand-over", latest.happened_at if latest else None),
         ("day", "this time yesterday", at - _A_DAY),
+        ("note", "the last hand-over", latest.happened_at if latest else None),
     ]
     return [
         Since(code=code, label=label, at=max(moment, at - _FARTHEST))

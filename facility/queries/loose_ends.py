@@ -10,6 +10,7 @@ from django.urls import reverse
 from facility.models import LooseEnd, Site
 from facility.sockets.loose_ends import Loose, loose_end_sources
 from facility.sockets.subjects import Place, places_of
+from facility.sockets.work import Due
 
 
 def loose_in(site: Site, at: datetime) -> list[Loose]:
@@ -33,6 +34,29 @@ def own(site_id: UUID, at: datetime) -> Iterator[Loose]:
     found = list(rows.select_related("owner", "site").order_by("due_back_at", "pk"))
     places = places_of({row.about for row in found})
     yield from (_loose(row, places.get(row.about), at) for row in found)
+
+
+def own_duties(site_id: UUID, at: datetime) -> Iterator[Due]:
+    """Those of the house's own that are to be put right today, or were before."""
+    site = Site.objects.get(pk=site_id)
+    today = at.astimezone(site.zone).date()
+    for one in own(site_id, at):
+        if one.due_back_at.astimezone(site.zone).date() <= today:
+            yield _due(one)
+
+
+def _due(one: Loose) -> Due:
+    table, _, key = one.about.partition(":")
+    return Due(
+        key=one.key,
+        title=f"Put right: {one.what}",
+        why=f"{one.why}. {one.owner_name} answers for it.",
+        place=one.place,
+        hygiene_rank=one.hygiene_rank,
+        due_at=one.due_back_at,
+        url=one.return_url,
+        vessel_ids=frozenset([UUID(key)]) if table == "tanks.vessel" else frozenset(),
+    )
 
 
 def _loose(row: LooseEnd, place: Place | None, at: datetime) -> Loose:

@@ -9,6 +9,8 @@ from django.views.decorators.http import require_GET
 
 from facility.queries import people
 from facility.queries.alerts import alerts_about, maintenance_of
+from facility.sockets.loose_ends import Loose
+from facility.sockets.work import Due
 from facility.views.signed import SignedRequest
 from tanks.models import Connection, Vessel
 from tanks.queries import entries, estate, walks
@@ -16,7 +18,7 @@ from tanks.queries.due import due_in
 from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.meanings import judgement_of
 from tanks.queries.readings import latest_in
-from tanks.queries.waters import water_of
+from tanks.queries.waters import Water, water_of
 from tanks.rules.values import PARAMETERS
 from tanks.views.found import vessel_of
 
@@ -28,7 +30,7 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
     vessel = vessel_of(request, vessel_id)
     at = _moment(vessel)
     water = water_of(vessel, at=at)
-    latest = latest_in(water)
+    latest, loose = latest_in(water), loose_in_water(water)
     facts = {
         "vessel": vessel,
         "water": water,
@@ -37,15 +39,21 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "now": at,
         "latest": [latest[name] for name in PARAMETERS if name in latest],
         "judged": judgement_of(water, latest),
-        "due": due_in(water),
+        "due": _due_besides(loose, water),
         "alerts": alerts_about(water.subjects),
         "maintenance": maintenance_of(water.subjects, at=at),
-        "loose": loose_in_water(water),
+        "loose": loose,
         "lines": entries.recent(water),
         "walked": walks.seen_last(vessel, at=at),
         "may": people.deeds_of(request.user, vessel.site),
     }
     return render(request, "tanks/tank.html", facts)
+
+
+def _due_besides(loose: list[Loose], water: Water) -> list[Due]:
+    """What is due here and is not told as a loose end already."""
+    told = {one.key.partition(":")[2] for one in loose}
+    return [one for one in due_in(water) if one.key.partition(":")[2] not in told]
 
 
 def _shut_off(vessel: Vessel, at: datetime) -> Connection | None:

@@ -63,10 +63,10 @@ def test_one_looks_back_to_the_end_of_ones_own_last_shift(house: House) -> None:
 
     assert [(way.code, way.at) for way in hers] == [
         ("shift", NOON - 12 * HOUR),
-        ("note", NOON),
         ("day", at - DAY),
+        ("note", NOON),
     ]
-    assert [way.code for way in veras] == ["note", "day"]
+    assert [way.code for way in veras] == ["day", "note"]
 
 
 def test_nobody_has_to_read_more_than_two_weeks(house: House) -> None:

@@ -12,7 +12,7 @@ from facility.commands import loose_ends as commands
 from facility.commands.deliveries import InTheFuture
 from facility.commands.loose_ends import leave_loose_end
 from facility.models import Entry, LooseEnd
-from facility.queries.loose_ends import loose_about, loose_in
+from facility.queries.loose_ends import loose_about, loose_in, own_duties
 from facility.refusals import NotAllowed, NotFound
 from tests.cast import NOON, House
 from tests.facility.loose import HOUR, left, loose_of, returned
@@ -155,3 +155,17 @@ def test_what_was_put_right_is_no_longer_on_the_list(house: House) -> None:
         f"facility.looseend:{row.pk}"
     ]
     assert loose_in(house.site, NOON + HOUR) == []
+
+
+def test_it_is_todays_work_on_its_day_and_not_before(house: House) -> None:
+    tank = vessel_of(house)
+    left(house, about=f"tanks.vessel:{tank.pk}", due_back_at=NOON + timedelta(days=1))
+
+    today, tomorrow = (
+        list(own_duties(house.site.pk, at)) for at in (NOON, NOON + timedelta(days=1))
+    )
+
+    assert today == []
+    assert [(one.title, one.vessel_ids) for one in tomorrow] == [
+        ("Put right: Hose fills the rain butt", frozenset([tank.pk]))
+    ]
