@@ -1,7 +1,7 @@
 from collections.abc import Iterable
 from typing import Any
 
-from django.forms import CharField, ChoiceField, ModelChoiceField
+from django.forms import CharField, ChoiceField, ModelChoiceField, Select
 from django.utils import timezone
 
 from facility.commands.loose_ends import LeaveLooseEnd, ReturnLooseEnd
@@ -18,7 +18,10 @@ class LooseEndSheet(CommandSheet):
     what = CharField(max_length=160, help_text="Such as: fill hose in the sump, 12 L/min.")
     why = CharField(label="Why", max_length=200)
     owner = ModelChoiceField(
-        label="Who puts it right", queryset=Person.objects.none(), empty_label=None
+        label="Who puts it right",
+        queryset=Person.objects.none(),
+        empty_label=None,
+        widget=Select({"data-outbox-field": "owner_id"}),
     )
     due_back_at = WallClockField(label="To be put right by")
     happened_at = WallClockField(label="Since", initial=timezone.now)

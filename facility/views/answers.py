@@ -31,8 +31,19 @@ def status_of(*, is_bound: bool) -> HTTPStatus:
 
 
 def sheet_page(
-    request: HttpRequest, sheet: Form, *, title: str, sub: str, verb: str, cancel: str
+    request: HttpRequest,
+    sheet: Form,
+    *,
+    title: str,
+    sub: str,
+    verb: str,
+    cancel: str,
+    waits: str = "",
 ) -> HttpResponse:
-    """Show a page that is one sheet; ``verb`` is the word on its button."""
+    """Show a page that is one sheet; ``verb`` is the word on its button.
+
+    ``waits`` is what the tag ``outbox`` makes, for a sheet that may wait on the device.
+    """
     facts = {"form": sheet, "title": title, "sub": sub, "verb": verb, "cancel": cancel}
+    facts["waits"] = waits
     return render(request, "facility/sheet.html", facts, status=status_of(is_bound=sheet.is_bound))

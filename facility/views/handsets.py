@@ -15,9 +15,10 @@ from django.views.decorators.http import require_GET, require_http_methods
 from facility.commands import handsets as commands
 from facility.forms.handsets import PairSheet, PinSheet
 from facility.forms.sheets import Sheet
-from facility.models import Handset, Site
+from facility.models import Handset, Sent, Site
 from facility.queries import handsets as queries
 from facility.queries import people as roles
+from facility.sockets.deeds import deeds
 from facility.views.answers import see_other, sheet_page
 from facility.views.signed import SignedRequest, carry_out, require
 from facility.views.signing import is_signed
@@ -36,7 +37,7 @@ def handsets(request: SignedRequest) -> HttpResponse:
         "places": [_place(request, site) for site in sites],
         "this": queries.handset_in(request.COOKIES),
         "pin": queries.pin_of(request.user),
-        "sent": queries.sent_by(request.user)[:_SHOWN],
+        "sent": [(one, _said(one)) for one in queries.sent_by(request.user)[:_SHOWN]],
     }
     return render(request, "facility/handsets.html", facts)
 
@@ -122,6 +123,10 @@ def keep_token(answer: HttpResponse, token: str) -> None:
         httponly=True,
         samesite="Lax",
     )
+
+
+def _said(one: Sent) -> str:
+    return deeds[one.deed].says if one.deed in deeds else one.deed
 
 
 def _place(request: SignedRequest, site: Site) -> dict[str, object]:

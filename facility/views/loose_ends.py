@@ -14,6 +14,7 @@ from facility.forms.loose_ends import LooseEndSheet, ReturnSheet
 from facility.models import LooseEnd, Site
 from facility.rules.wording import day_and_time
 from facility.sockets.subjects import Place, place_of
+from facility.templatetags.facility import outbox
 from facility.views.answers import onward, see_other, sheet_page
 from facility.views.signed import SignedRequest, carry_out, require
 
@@ -45,6 +46,7 @@ def leave_loose_end(request: SignedRequest, site_id: UUID) -> HttpResponse:
         "shown on the tank, on the round and on the closing list until then.",
         verb="Put it on the list",
         cancel=_back(request, asked),
+        waits=outbox("facility.leave-loose-end"),
     )
 
 
@@ -69,6 +71,7 @@ def return_loose_end(request: SignedRequest, loose_end_id: UUID) -> HttpResponse
         f"{row.owner.full_name} answers for it.",
         verb="It is put right",
         cancel=_back(request, None),
+        waits=outbox("facility.return-loose-end", loose_end_id=row.pk),
     )
 
 

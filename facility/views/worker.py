@@ -26,6 +26,7 @@ _SHELL: Final = (
     "facility/store.js",
     "facility/outbox.js",
     "facility/entry.js",
+    "facility/work_away.js",
     "facility/away.js",
     "facility/hands.js",
     "facility/outbox_page.js",

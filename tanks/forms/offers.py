@@ -1,9 +1,12 @@
 """Which methods a sheet of readings offers for a parameter."""
 
+import json
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from decimal import Decimal
 from uuid import UUID
+
+from django.core.serializers.json import DjangoJSONEncoder
 
 from facility.models import Site
 from facility.rules.wording import unit_and_basis
@@ -39,6 +42,18 @@ def offers(site: Site, methods: Iterable[Method], parameter: str) -> list[Offer]
     own = [method for method in methods if method.parameter == parameter]
     found = [_own(method) for method in sorted(own, key=lambda method: method.name)]
     return [*found, *_plain(site, parameter, {method.kind for method in own})]
+
+
+def spoken(offered: Iterable[Offer]) -> str:
+    """Tell a phone without signal, as JSON by id: how it measures, how to add it if it is new."""
+    told = {
+        offer.value: {
+            "measure": offer.measure,
+            "define": asdict(offer.define) if offer.define else None,
+        }
+        for offer in offered
+    }
+    return json.dumps(told, cls=DjangoJSONEncoder)
 
 
 def pair(unit: str, basis: str) -> str:

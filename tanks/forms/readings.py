@@ -1,12 +1,10 @@
 """The sheet for one sample: a row for each parameter, most of them empty most of the time."""
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any, ClassVar, Final
 from uuid import UUID, uuid5
 
-from django.core.serializers.json import DjangoJSONEncoder
 from django.forms import BoundField, CharField, ChoiceField, RadioSelect, Select
 
 from facility.forms.numbers import BigNumber
@@ -14,7 +12,7 @@ from facility.forms.sheets import CommandSheet, WallClockField
 from facility.rules.wording import unit_and_basis
 from tanks.commands.methods import DefineMethod
 from tanks.commands.readings import LogReadings, ReadingTaken
-from tanks.forms.offers import Offer, offers, unit_choices
+from tanks.forms.offers import Offer, offers, spoken, unit_choices
 from tanks.models import Method, Reading, Vessel
 from tanks.rules.entries import LONGEST
 from tanks.rules.plausibility import Fault, judged
@@ -100,7 +98,7 @@ class ReadingsSheet(CommandSheet):
             latest=self.known.get(parameter),
             question=self.questions.get(reading_id, "") if reading_id else "",
             reading_id=reading_id,
-            methods=_told(self.offers[parameter]),
+            methods=spoken(self.offers[parameter]),
         )
 
     def clean(self) -> dict[str, Any]:
@@ -220,18 +218,6 @@ class ReadingsSheet(CommandSheet):
         unit, basis = self._measure(parameter)
         said = (parameter, self._offer(parameter).value, self._entry(parameter), unit, basis)
         return uuid5(self.cleaned_data["id"], "|".join(said))
-
-
-def _told(offered: Iterable[Offer]) -> str:
-    """By id: unit and basis, and the command that adds the method when it is a new one."""
-    told = {
-        offer.value: {
-            "measure": offer.measure,
-            "define": asdict(offer.define) if offer.define else None,
-        }
-        for offer in offered
-    }
-    return json.dumps(told, cls=DjangoJSONEncoder)
 
 
 def _sign(measure: str) -> str:

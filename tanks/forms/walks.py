@@ -14,7 +14,7 @@ from facility.models import Area
 from tanks.commands.methods import DefineMethod
 from tanks.commands.readings import LogReadings, ReadingTaken
 from tanks.commands.walks import LogWalk, SignSeen
-from tanks.forms.offers import Offer, offers, spelled
+from tanks.forms.offers import Offer, offers, spelled, spoken
 from tanks.models import Method, Vessel, WalkSign
 from tanks.rules.entries import LONGEST
 from tanks.rules.plausibility import Fault, judged
@@ -119,6 +119,9 @@ class WalkSheet(CommandSheet):
                     readings=(taken,),
                     confirmed=frozenset([taken.id] if is_sure else []),
                 )
+
+    def methods(self) -> str:
+        return spoken(offer for found in self.offers.values() for offer in found)
 
     def new_method(self) -> DefineMethod | None:
         """Return the command for a plain method that this sheet is the first to use."""

@@ -14,6 +14,7 @@
 
   function age(at) {
     const minutes = Math.max(0, Math.round((Date.now() - at) / MINUTE_MS));
+    if (!minutes) return "less than a minute";
     return minutes < 90 ? many(minutes, "minute", "minutes") : many(Math.round(minutes / 60), "hour", "hours");
   }
 

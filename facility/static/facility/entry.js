@@ -3,6 +3,7 @@
 (() => {
   const { store, outbox } = window.penstock;
   const PATIENCE_MS = 2500;
+  const PREVIEWS = ["preview", "draw"];
   const AMBIGUOUS = /^[+-]?\d{1,3},\d{3}$/;
 
   // Last in line: sheet.js has seen by now whether the same sheet is under way already.
@@ -11,10 +12,10 @@
     if (form.method !== "post" || event.defaultPrevented) return;
     const token = form.elements.csrfmiddlewaretoken;
     if (token && outbox.cookie("csrftoken")) token.value = outbox.cookie("csrftoken");
-    if (submitter?.name) return; // a preview and the like, never the entry itself
+    if (PREVIEWS.includes(submitter?.name)) return; // not the entry itself
     if (form.dataset.outboxDeed) {
       event.preventDefault();
-      post(form).catch((error) => say(form, "not-met", error.message));
+      post(form, submitter).catch((error) => say(form, "not-met", error.message));
     } else if (!navigator.onLine) {
       event.preventDefault();
       release(form);
@@ -22,7 +23,17 @@
     }
   });
 
-  async function post(form) {
+  async function post(form, submitter) {
+    const pressed = document.createElement("input");
+    if (submitter?.name) form.append(Object.assign(pressed, { type: "hidden", name: submitter.name, value: submitter.value }));
+    try {
+      await postOrKeep(form);
+    } finally {
+      setTimeout(() => pressed.remove());
+    }
+  }
+
+  async function postOrKeep(form) {
     // A kept page may ask for what has changed since: its entries always take the way of the outbox.
     if (!document.body.dataset.keptAt && (await isReachable())) {
       form.submit();

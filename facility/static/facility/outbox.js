@@ -226,7 +226,7 @@
 
   penstock.outbox = { add, addOnce, list: store.entries, send, mend, drop, tell, moment, wall, cookie, shapes: {} };
 
-  const soon = () => document.body.dataset.person !== undefined && send().catch(() => {});
+  const soon = () => send().catch(() => {});
   window.addEventListener("online", soon);
   document.addEventListener("visibilitychange", () => document.hidden || soon());
   document.addEventListener("DOMContentLoaded", () => tell().then(soon, () => {}));

@@ -114,10 +114,16 @@
   async function pages() {
     if (!window.caches) return;
     const keys = await (await caches.open("pages")).keys();
-    const paths = keys.map(({ url }) => new URL(url)).filter(({ pathname }) => !pathname.startsWith("/_known-as"));
+    const paths = keys.map(({ url }) => new URL(url)).filter(({ pathname }) => !pathname.startsWith("/_known-as") && pathname !== location.pathname);
     const held = document.getElementById("outbox-pages");
-    held.replaceChildren(...paths.map(({ pathname, search }) => el("li", {}, el("a", { href: pathname + search }, decodeURI(pathname + search)))));
+    held.replaceChildren(...(await Promise.all(paths.map(way))));
     document.getElementById("outbox-pages-card").hidden = !paths.length;
+  }
+
+  async function way({ href, pathname, search }) {
+    const text = await (await caches.match(href, { cacheName: "pages" }))?.text();
+    const { title } = new DOMParser().parseFromString(text ?? "", "text/html");
+    return el("li", {}, el("a", { href: pathname + search }, title.split(" \u00b7 ")[0] || pathname));
   }
 
   const { missing: wanted } = document.body.dataset;

@@ -19,10 +19,41 @@
     if (!text) return null;
     const method_id = control("method").value;
     const { measure, define } = JSON.parse(row.dataset.methods)[method_id];
-    if (define) before.push({ deed: "tanks.define-method", command: define, says: `Method: ${define.name}` });
+    if (define) before.push(added(define));
     const [unit, basis] = (control("unit").value || measure).split("|");
     return { id: store.uuid(), parameter, method_id, text, unit, basis: basis ?? "" };
   }
+
+  // The samples go first, each an entry of its own; then what the walk saw.
+  outbox.shapes["tanks.log-walk"] = (form, { area_id, happened_at }) => {
+    const before = [];
+    const told = (name, vessel_id) => (form.elements[`${name}-${vessel_id}`]?.value ?? "").trim();
+    const seen = [...form.querySelectorAll('[name^="state-"]')].map(({ name }) => name.slice("state-".length)).filter((one) => told("state", one) !== "UNSEEN");
+    if (!seen.length) throw new Error("Nothing was looked at; mark at least one tank as seen.");
+    const signs = seen.filter((one) => told("state", one)).map((vessel_id) => {
+      const [sign, note] = [told("state", vessel_id), told("note", vessel_id)];
+      if (sign === "OTHER" && !note) throw new Error("Say in a few words what else is not well.");
+      return { id: store.uuid(), vessel_id, sign, note };
+    });
+    for (const vessel_id of seen) {
+      const text = told("text", vessel_id) || form.elements.value.value.trim();
+      if (text) before.push(...sampleOf(form, { vessel_id, happened_at, text }));
+    }
+    return { before, command: { area_id, seen, signs, happened_at } };
+  };
+
+  function sampleOf(form, { vessel_id, happened_at, text }) {
+    const [parameter, method_id] = form.elements.measure.value.split("|");
+    if (!parameter) throw new Error("Choose what was read, or leave the values empty.");
+    const { measure, define } = JSON.parse(form.dataset.methods)[method_id];
+    const [unit, basis] = measure.split("|");
+    const reading = { id: store.uuid(), parameter, method_id, text, unit, basis: basis ?? "" };
+    const sample = { id: store.uuid(), vessel_id, happened_at, readings: [reading] };
+    const says = `${parameter} ${text}, read on the walk`;
+    return [...(define ? [added(define)] : []), { deed: "tanks.log-readings", command: sample, says }];
+  }
+
+  const added = (define) => ({ deed: "tanks.define-method", command: define, says: `Method: ${define.name}` });
 
   outbox.shapes["tanks.log-feeding"] = (_, { protein, ...command }) => {
     const share = Number(protein) / 100;
