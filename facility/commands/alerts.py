@@ -14,7 +14,8 @@ from facility.queries import alerts as known
 from facility.queries import people
 from facility.queries.answering import who_answers
 from facility.refusals import NotFound, Refusal
-from facility.rules.alerts import CAUSES, Seen, Turn, turn, unexplained
+from facility.rules.alerts import ACT_NOW, CAUSES, PUSHED, Seen, Turn, turn, unexplained
+from facility.sockets.callers import callers
 
 
 class ClearedBefore(Refusal):
@@ -81,11 +82,12 @@ def raise_alert(command: RaiseAlert, *, by: Person | None, at: datetime) -> Aler
     change = turn({rule: known.seen_of(sign) for rule, sign in signs.items()}, seen)
     if alert is None and not change.new:
         return None
-    alert = alert or _new(command, site, change, at)
+    alert, is_worse = alert or _new(command, site, change, at), False
     if not change.is_nothing:
         rows = _turned(alert, signs, change, at)
-        _weigh(alert)
+        is_worse = _weigh(alert)
         _record("raise-alert", alert, rows, by=by, at=at)
+    _call(alert, is_worse=is_worse, at=at)
     return alert
 
 
@@ -195,6 +197,18 @@ def _weigh(alert: Alert) -> bool:
         alert.accepted_at, alert.accepted_by, alert.escalated_at = None, None, None
     alert.save(update_fields=["level", "accepted_at", "accepted_by", "escalated_at"])
     return bool(worst < before)
+
+
+def _call(alert: Alert, *, is_worse: bool, at: datetime) -> None:
+    """Call for what nobody was called about yet; what planned work explains waits for its end."""
+    if alert.level not in PUSHED or alert.accepted_at is not None:
+        return
+    if alert.level != ACT_NOW and known.maintenance_of(known.around(alert, at=at), at=at):
+        return
+    is_seen = alert.signs.filter(passed_at=None).exists()
+    if is_worse or (is_seen and not alert.notices.exists()):
+        for caller in callers:
+            caller.call(alert, "worse" if is_worse else "raised", at)
 
 
 def _standing_for(by: Person, alert_id: UUID, *, deed: str) -> Alert:
