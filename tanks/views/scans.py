@@ -87,7 +87,8 @@ def _lead(request: SignedRequest, texts: Iterable[str]) -> HttpResponse:
             status = HTTPStatus.UNPROCESSABLE_ENTITY
             return _no(request, No(why="several", codes=tuple(several), status=status))
         case others:
-            return _no(request, No(why=others[0].kind, code=others[0].text))
+            status = HTTPStatus.UNPROCESSABLE_ENTITY
+            return _no(request, No(why=others[0].kind, code=others[0].text, status=status))
 
 
 def _no(request: SignedRequest, no: No) -> HttpResponse:

@@ -22,8 +22,9 @@ FLAGS: Final = (
 )
 _PATIENCE_MS: Final = 6000
 # A sheet that is refused comes back as 422: the browser calls every such answer an error.
+# A label out of use is answered 410.
 # Leaving a page while a preview is under way ends the preview, and htmx says so.
-_EXPECTED: Final = ("status of 422", "htmx:sendAbort", "htmx:afterRequest")
+_EXPECTED: Final = ("status of 422", "status of 410", "htmx:sendAbort", "htmx:afterRequest")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -80,7 +80,7 @@ def test_another_square_beside_the_label_does_not_matter(house: House, tmp_path:
 def test_a_foreign_square_says_what_it_is_and_opens_nothing(house: House) -> None:
     answer = sent(house.ana, photographed(square("https://menu.example/<b>today</b>")))
 
-    assert answer.status_code == 404
+    assert answer.status_code == 422
     assert "no tank label of ours: it says “https://menu.example/&lt;b&gt;today" in words(answer)
 
 

@@ -14,34 +14,38 @@
   const video = card.querySelector("video");
   const button = card.querySelector("[data-camera]");
   let turn = 0;
+  let isOpen = false;
 
   async function start() {
     const mine = ++turn;
+    isOpen = true;
+    button.textContent = "Close the camera";
     try {
       const wanted = { facingMode: "environment", width: { ideal: 1280 }, height: { ideal: 720 } };
-      video.srcObject = await navigator.mediaDevices.getUserMedia({ video: wanted, audio: false });
-      if (mine !== turn) return release();
+      const stream = await navigator.mediaDevices.getUserMedia({ video: wanted, audio: false });
+      if (mine !== turn) return release(stream);
+      video.srcObject = stream;
       finder.hidden = false;
-      button.textContent = "Close the camera";
       says.textContent = "Looking for a label.";
       await video.play();
       await look(mine, await reader());
     } catch (error) {
-      stop(sentence(error));
+      if (mine === turn) stop(sentence(error));
     }
   }
 
   function stop(why) {
     turn += 1;
-    release();
+    isOpen = false;
+    release(video.srcObject);
+    video.srcObject = null;
     finder.hidden = true;
     button.textContent = "Open the camera";
     says.textContent = why;
   }
 
-  function release() {
-    for (const track of video.srcObject?.getTracks() ?? []) track.stop();
-    video.srcObject = null;
+  function release(stream) {
+    for (const track of stream?.getTracks() ?? []) track.stop();
   }
 
   async function look(mine, read) {
@@ -77,7 +81,7 @@
 
   function open(texts) {
     stop("Found. Opening it.");
-    navigator.vibrate?.(40);
+    if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(40);
     location.assign(`${card.dataset.scan}?${texts.map((text) => `code=${encodeURIComponent(text)}`).join("&")}`);
   }
 
@@ -118,10 +122,10 @@
     return;
   }
   card.hidden = false;
-  button.addEventListener("click", () => (video.srcObject ? stop("The camera is closed.") : start()));
+  button.addEventListener("click", () => (isOpen ? stop("The camera is closed.") : start()));
   window.addEventListener("pagehide", () => stop(""));
-  document.addEventListener("visibilitychange", () => document.hidden && video.srcObject && stop("The camera is closed."));
+  document.addEventListener("visibilitychange", () => document.hidden && isOpen && stop("The camera is closed."));
   // Whoever allowed it before wants to scan, not to read.
   const asked = document.querySelector("[role=alert]") ? undefined : navigator.permissions?.query({ name: "camera" });
-  asked?.then((told) => told.state === "granted" && start(), () => {});
+  asked?.then((told) => told.state === "granted" && !isOpen && start(), () => {});
 })();
