@@ -1,4 +1,5 @@
 from datetime import datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -69,7 +70,7 @@ def test_it_comes_each_week_at_the_same_time_on_the_wall(house: House) -> None:
     ],
 )
 def test_what_is_no_shift_is_refused(
-    house: House, changes: dict[str, object], refusal: type[Exception]
+    house: House, changes: dict[str, Any], refusal: type[Exception]
 ) -> None:
     with pytest.raises(refusal):
         set_shift(shift_of(house, house.ana, **changes), by=house.mo, at=NOON)
