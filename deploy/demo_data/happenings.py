@@ -16,6 +16,7 @@ from facility.rules.codes import new_code
 from tanks.commands.connections import CloseValve, OpenValve
 from tanks.commands.incidents import LogIncident
 from tanks.commands.readings import CorrectReading
+from tanks.commands.valve_loans import LendValve
 from tanks.commands.vessels import Relabel, RenameVessel, RetireVessel
 from tanks.commands.volumes import MeasureVolume
 from tanks.commands.withdrawals import WithdrawEntry
@@ -34,7 +35,7 @@ def befell(weeks: Weeks) -> Iterator[Act]:
 
 
 def _valves(weeks: Weeks) -> Iterator[Act]:
-    """Two tanks were shut off and came back; one is shut off still."""
+    """Two tanks were shut off and came back; one was lent for two days and is shut off still."""
     for code, shut, back in (("S1-03", 20, 24), ("B1-05", 33, 35)):
         yield _told(weeks.at(shut, "16:05"), "tove", _closed(code, weeks.at(shut, "16:00")))
         opened_at = weeks.at(back, "09:00")
@@ -47,7 +48,15 @@ def _valves(weeks: Weeks) -> Iterator[Act]:
         )
         yield _told(opened_at + timedelta(minutes=2), "tove", again)
     shut_at = weeks.at(TODAY - 3, "16:10")
-    yield _told(shut_at + timedelta(minutes=1), "kasim", _closed(ISOLATED, shut_at))
+    lent = LendValve(
+        id=ident(f"loan:{ISOLATED}"),
+        connection_id=ident(f"valve:{ISOLATED}"),
+        why="Salt bath against white spot, then open again",
+        due_back_at=weeks.at(TODAY - 2, "18:00"),
+        owner_id=ident("person:kasim"),
+        happened_at=shut_at,
+    )
+    yield _told(shut_at + timedelta(minutes=1), "kasim", lent)
 
 
 def _closed(code: str, happened_at: datetime) -> CloseValve:

@@ -5,6 +5,7 @@ from datetime import datetime
 from itertools import chain
 
 from deploy.demo_data.acts import Act, Weeks
+from deploy.demo_data.closing import handed_over, left, stepped, walked
 from deploy.demo_data.devices import installed
 from deploy.demo_data.happenings import befell
 from deploy.demo_data.house import furnished, opened
@@ -13,7 +14,20 @@ from deploy.demo_data.proving import started_up
 from deploy.demo_data.routine import kept
 from deploy.demo_data.shelf import shelved
 
-_CHAPTERS = (opened, defined, shelved, furnished, installed, kept, befell, started_up)
+_CHAPTERS = (
+    opened,
+    defined,
+    shelved,
+    furnished,
+    installed,
+    kept,
+    befell,
+    started_up,
+    walked,
+    left,
+    stepped,
+    handed_over,
+)
 
 
 def story(weeks: Weeks, *, until: datetime) -> Iterator[Act]:
