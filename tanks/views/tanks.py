@@ -14,6 +14,7 @@ from facility.sockets.work import Due
 from facility.views.signed import SignedRequest
 from tanks.models import Connection, Vessel
 from tanks.queries import entries, estate, walks
+from tanks.queries.crossing import crossing_in
 from tanks.queries.due import due_in
 from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.meanings import judgement_of
@@ -39,6 +40,7 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "now": at,
         "latest": [latest[name] for name in PARAMETERS if name in latest],
         "judged": judgement_of(water, latest),
+        "crossing": crossing_in(water),
         "due": _due_besides(loose, water),
         "alerts": alerts_about(water.subjects),
         "maintenance": maintenance_of(water.subjects, at=at),
