@@ -176,8 +176,8 @@ for name, (label, asks) in PROOFS.items():
     proofs.plug(Proof(name=name, label=label, asks=asks))
 _ACTS = frozenset(deed.name for deed in deeds if deed.roles and deed.name.startswith("tanks."))
 aftermaths.plug(Aftermath("tanks.answer-tasks", _ACTS, follow))
-aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 aftermaths.plug(Aftermath("tanks.watch", jobs.CHANGES_A_WATER, jobs.keep_watch))
+aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 
 menu.plug(
     MenuEntry(name="tanks.estate", label="Tanks and systems", url_name="tanks:estate", order=40)
@@ -187,6 +187,9 @@ menu.plug(
     MenuEntry(
         name="tanks.calculations", label="Calculators", url_name="tanks:calculations", order=50
     )
+)
+menu.plug(
+    MenuEntry(name="tanks.coverage", label="Test coverage", url_name="tanks:coverage", order=42)
 )
 menu.plug(MenuEntry(name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65))
 menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels", order=60))

@@ -74,6 +74,7 @@ class SetPolicy:
     power_loss_hours: Decimal
     ph_floor: Decimal
     reading_fresh_hours: Decimal
+    tested_share_percent: Decimal
     source: str
 
     def figures(self) -> dict[str, Decimal | int]:

@@ -1,4 +1,5 @@
 import uuid
+from decimal import Decimal
 
 from django.contrib.postgres.constraints import ExclusionConstraint
 from django.contrib.postgres.fields import DateTimeRangeField, RangeOperators
@@ -48,6 +49,7 @@ class Policy(Sourced):
     power_loss_hours = models.DecimalField(max_digits=4, decimal_places=1)
     ph_floor = models.DecimalField(max_digits=3, decimal_places=1)
     reading_fresh_hours = models.DecimalField(max_digits=5, decimal_places=1)
+    tested_share_percent = models.DecimalField(max_digits=4, decimal_places=1, default=Decimal(10))
 
     class Meta:
         constraints = [

@@ -91,6 +91,7 @@ POLICY: Final = {
     "power_loss_hours": D("4.0"),
     "ph_floor": D("6.5"),
     "reading_fresh_hours": D("24.0"),
+    "tested_share_percent": D("10.0"),
 }
 POLICY_ORIGIN: Final = PRACTICE
 

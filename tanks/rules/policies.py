@@ -51,6 +51,7 @@ FIGURES: Final = (
     _figure("power_loss_hours", "and without flow for", "h", "0.5", "48"),
     _figure("ph_floor", "A pH below this voids the proof", "pH", "5", "8"),
     _figure("reading_fresh_hours", "A reading counts as fresh for", "h", "1", "168"),
+    _figure("tested_share_percent", "Tanks by themselves, tested each week", "%", "1", "100"),
 )
 _ORDERED: Final = (
     ("temperature_low_c", "temperature_high_c"),
