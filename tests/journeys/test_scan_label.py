@@ -16,7 +16,9 @@ from facility.rules.codes import printed
 from tanks.commands.vessels import Relabel, RenameVessel, relabel, rename_vessel
 from tanks.models import Vessel
 from tests.cast import NOON, House
-from tests.journeys.browser import FLAGS, PHONE, opened, signed_in
+from tests.journeys.browser import FLAGS, PHONE, Opener, opened, signed_in
+from tests.journeys.phones import carried_by, keeps
+from tests.journeys.test_pages import faults_of
 from tests.tanks.estate import a_label, vessel_of
 from tests.tanks.photographs import jpeg, photographed, printed_label, square
 
@@ -124,10 +126,43 @@ def test_over_plain_http_the_page_says_what_is_missing_and_a_photo_still_serves(
         phone.get_by_role("heading", level=1, name="Trust this server").wait_for()
         for missing in ("plain http", "missing: take a photo instead", "missing: needs trusted"):
             expect(phone.get_by_text(missing).first).to_be_visible()
+        assert list(faults_of(phone)) == []
 
         phone.go_back()
         phone.get_by_label("Photo", exact=True).set_input_files(photo)
         phone.get_by_role("heading", level=1, name="A-01").wait_for()
+
+
+def test_without_signal_a_code_typed_opens_the_tank_that_is_on_the_phone(
+    browser: Browser, house: House, tank: Vessel, live_server: LiveServer
+) -> None:
+    with carried_by(browser, live_server.url, house.ana) as carried:
+        phone = carried.new_page()
+        phone.goto(f"/tanks/{tank.pk}/")
+        assert keeps(phone, f"/tanks/{tank.pk}/")
+        phone.goto("/t/")
+        assert keeps(phone, "/t/")
+        carried.set_offline(offline=True)
+        phone.reload()
+
+        typed(phone, printed(tank.labels.get().pk).lower())
+
+        phone.get_by_role("heading", level=1, name="A-01").wait_for()
+        expect(phone.get_by_text("No signal: this page is as it was")).to_be_visible()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_pages_of_the_scan_are_legible_by_day_and_by_night(
+    another: Opener, house: House, tank: Vessel, scheme: str
+) -> None:
+    phone = another(PHONE, color_scheme=scheme)
+    signed_in(phone, house.ana)
+    faults: list[str] = []
+    for address in ("/t/", "/t/?code=A", "/t/?code=https://menu.example/x", "/trust/"):
+        phone.goto(address)
+        faults += faults_of(phone)
+
+    assert faults == []
 
 
 @contextmanager

@@ -82,7 +82,14 @@
   function open(texts) {
     stop("Found. Opening it.");
     if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(40);
-    location.assign(`${card.dataset.scan}?${texts.map((text) => `code=${encodeURIComponent(text)}`).join("&")}`);
+    location.assign(kept(texts) ?? `${card.dataset.scan}?${texts.map((text) => `code=${encodeURIComponent(text)}`).join("&")}`);
+  }
+
+  // Without signal only a tank's own page may be on the device: by its code, as the server would lead there.
+  function kept([text, ...others]) {
+    if (navigator.onLine || others.length) return null;
+    const code = /^https?:\/\/[^/?#\s]+\/t\/([^/?#\s]+)\/?$/i.exec(text)?.[1] ?? text.replace(/[\s-]/g, "");
+    return /^\w{7}$/.test(code) ? `${card.dataset.scan.replace(/\/$/, "")}/${code.toUpperCase()}` : null;
   }
 
   function drawn(source, width, height, longest) {
@@ -116,6 +123,12 @@
     sheet.requestSubmit();
   }
 
+  document.querySelector("#code").form.addEventListener("submit", (event) => {
+    const way = kept([event.target.elements.code.value]);
+    if (!way) return;
+    event.preventDefault();
+    location.assign(way);
+  });
   sheet.elements.photo.addEventListener("change", (event) => send(event.target));
   if (!navigator.mediaDevices?.getUserMedia) {
     document.querySelector("[data-no-camera]").hidden = window.isSecureContext;
