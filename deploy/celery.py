@@ -12,6 +12,8 @@ app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks(related_name="jobs")
 app.conf.beat_schedule = {
     "raise-tasks": {"task": "facility.raise-tasks", "schedule": crontab(minute="*/5")},
+    "send-notices": {"task": "facility.send-notices", "schedule": 30.0},
+    "escalate-alerts": {"task": "facility.escalate-alerts", "schedule": crontab(minute="*")},
     "watch-sites": {"task": "tanks.watch-sites", "schedule": crontab(minute="2-59/5")},
     "refresh-forecasts": {
         "task": "tanks.refresh-forecasts",

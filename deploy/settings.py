@@ -1,14 +1,14 @@
 """All settings, read from the environment; with none set, a working development house.
 
 SECRET_KEY, DEBUG, ALLOWED_HOSTS, HTTPS, HSTS, HTTPS_PORT, BEHIND_PROXY, CSRF_TRUSTED_ORIGINS,
-DATABASE_URL, REDIS_URL, LOG_LEVEL. SECRET_KEY, DATABASE_URL and REDIS_URL may come from a file:
-*_FILE.
+DATABASE_URL, REDIS_URL, LOG_LEVEL, PUBLIC_URL, EMAIL_URL, EMAIL_FROM, VAPID_PRIVATE_KEY.
+SECRET_KEY, DATABASE_URL, REDIS_URL, EMAIL_URL and VAPID_PRIVATE_KEY may come from a file: *_FILE.
 """
 
 from datetime import timedelta
 from typing import Any, Final
 
-from deploy import addresses, env
+from deploy import addresses, env, mail
 from deploy.addresses import ROOT
 from deploy.place import KEPT
 
@@ -156,6 +156,24 @@ SPECTACULAR_SETTINGS = {
     "SERVE_INCLUDE_SCHEMA": False,
     "COMPONENT_SPLIT_REQUEST": True,
 }
+
+# Where people reach this server, for the links in messages; without it they hold only the path.
+PUBLIC_URL = env.text("PUBLIC_URL", default="")
+_MAIL = mail.from_url(env.secret("EMAIL_URL", default=""), folder=ROOT / KEPT / "mail")
+EMAIL_BACKEND = _MAIL.get("EMAIL_BACKEND", "")
+EMAIL_FILE_PATH = _MAIL.get("EMAIL_FILE_PATH")
+EMAIL_HOST = _MAIL.get("EMAIL_HOST", "")
+EMAIL_PORT = _MAIL.get("EMAIL_PORT", 25)
+EMAIL_HOST_USER = _MAIL.get("EMAIL_HOST_USER", "")
+EMAIL_HOST_PASSWORD = _MAIL.get("EMAIL_HOST_PASSWORD", "")
+EMAIL_USE_TLS = _MAIL.get("EMAIL_USE_TLS", False)
+EMAIL_USE_SSL = _MAIL.get("EMAIL_USE_SSL", False)
+EMAIL_TIMEOUT = 10
+DEFAULT_FROM_EMAIL = env.text("EMAIL_FROM", default="penstock@localhost")
+# Push servers know a house by its key; a new key would silence every phone that subscribed.
+VAPID_PRIVATE_KEY = env.secret("VAPID_PRIVATE_KEY", default="")
+VAPID_FILE = ROOT / KEPT / "push.pem"
+VAPID_CONTACT = DEFAULT_FROM_EMAIL
 
 CELERY_BROKER_URL = addresses.broker(_AT.redis_url)
 CELERY_TASK_IGNORE_RESULT = True

@@ -20,8 +20,17 @@ from facility.commands.calendars import (
     close_calendar,
     open_calendar,
 )
+from facility.commands.channels import (
+    AddChannel,
+    AddWebhook,
+    EndChannel,
+    add_channel,
+    add_webhook,
+    end_channel,
+)
 from facility.commands.documents import IssueDocument, issue_document
 from facility.commands.duties import EndDuty, SetDuty, end_duty, set_duty
+from facility.commands.escalation import EscalateAlert, escalate_alert
 from facility.commands.follow_ups import RaiseFollowUps, raise_follow_ups
 from facility.commands.hand_overs import HandOver, hand_over
 from facility.commands.handsets import (
@@ -39,6 +48,7 @@ from facility.commands.loose_ends import (
     return_loose_end,
 )
 from facility.commands.maintenance import SetMaintenance, set_maintenance
+from facility.commands.notices import call
 from facility.commands.people import (
     EndMembership,
     InvitePerson,
@@ -53,6 +63,7 @@ from facility.commands.skills import EndSkill, GrantSkill, end_skill, grant_skil
 from facility.commands.work import RaiseTask, raise_task
 from facility.queries import loose_ends, stop_list, subjects
 from facility.sockets.aftermath import Aftermath, aftermaths
+from facility.sockets.callers import Caller, callers
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
 from facility.sockets.menu import MenuEntry, menu
@@ -89,6 +100,10 @@ _plug(ReturnLooseEnd, return_loose_end, KEEPERS, "put something right")
 _plug(TakeBreak, take_break, KEEPERS, "answered about a step from dirty to clean")
 # The house raises alerts itself; no role may.
 _plug(RaiseAlert, raise_alert, frozenset(), "raised an alert, or saw it change")
+_plug(EscalateAlert, escalate_alert, frozenset(), "called the next about an alert")
+_plug(AddChannel, add_channel, SIGNERS, "added a way to be reached")
+_plug(AddWebhook, add_webhook, MANAGERS, "added a webhook")
+_plug(EndChannel, end_channel, SIGNERS, "ended a way to be reached")
 _plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
 _plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
 _plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
@@ -137,6 +152,14 @@ stop_sources.plug(StopSource(name="facility.house", stops=stop_list.house_stops)
 aftermaths.plug(Aftermath("facility.answer-tasks", frozenset({"facility.hand-over"}), jobs.follow))
 aftermaths.plug(
     Aftermath("facility.answer-next", frozenset({"facility.answer-task"}), jobs.follow_answer)
+)
+callers.plug(Caller(name="facility.notices", call=call))
+aftermaths.plug(
+    Aftermath(
+        "facility.send-notices",
+        frozenset(f"facility.{verb}-alert" for verb in ("raise", "escalate", "accept", "clear")),
+        jobs.send_soon,
+    )
 )
 subject_sources.plug(
     SubjectSource(

@@ -1,6 +1,7 @@
-"""The house's own work in the background: asking for what is due, answering what is proven."""
+"""The house's own work in the background: asking for what is due, proving it, calling people."""
 
 import logging
+import time as clock
 from datetime import UTC, datetime, time, timedelta
 from typing import Any, Final
 from uuid import UUID
@@ -8,12 +9,16 @@ from uuid import UUID
 from celery import shared_task
 from django.db import InterfaceError
 from django.db import OperationalError as DatabaseAway
+from kombu.exceptions import OperationalError
 
+from facility.commands.escalation import EscalateAlert, escalate_alert
 from facility.commands.evidence import answer_by_evidence
 from facility.commands.follow_ups import RaiseFollowUps, raise_follow_ups
 from facility.commands.raising import RaiseTasks, raise_tasks
+from facility.commands.sending import send_next
 from facility.models import Entry, Site, Task
 from facility.queries.evidence import lately
+from facility.queries.notices import step_due, unaccepted
 from facility.refusals import Refusal
 from facility.sockets.follow_ups import follow_ups
 
@@ -21,6 +26,7 @@ DAYS_AHEAD: Final = 2
 # What was left undone by a process that died is found again within this time.
 _LOOKS_BACK: Final = timedelta(hours=24)
 _EVIDENCE_LOOKS_BACK: Final = timedelta(minutes=20)
+_SENDS_FOR_S: Final = 60
 _RETRIED: Final[dict[str, Any]] = {
     "autoretry_for": (DatabaseAway, InterfaceError),
     "retry_backoff": 5,
@@ -37,6 +43,30 @@ def raise_what_is_due() -> None:
     for site in Site.objects.order_by("name", "pk"):
         raise_tasks(RaiseTasks(site_id=site.pk, until=horizon(site, now)), by=None, at=now)
         catch_up(site, now)
+
+
+@shared_task(name="facility.send-notices", **_RETRIED)
+def send_notices() -> None:
+    """Send what waits, for a minute at most; the rest is taken by the next run or another worker.
+
+    A channel that fails is left alone for the rest of the run, so that the others are not kept.
+    """
+    until, failed = clock.monotonic() + _SENDS_FOR_S, set[UUID]()
+    while clock.monotonic() < until:
+        notice = send_next(at=datetime.now(UTC), passing_over=failed)
+        if notice is None:
+            return
+        if notice.next_try_at is not None:
+            failed.add(notice.channel_id)
+
+
+@shared_task(name="facility.escalate-alerts", **_RETRIED)
+def escalate_alerts() -> None:
+    """Call the next person about what nobody has accepted in time."""
+    now = datetime.now(UTC)
+    for alert in unaccepted():
+        if step_due(alert, at=now) is not None:
+            escalate_alert(EscalateAlert(alert_id=alert.pk), by=None, at=now)
 
 
 def horizon(site: Site, now: datetime) -> datetime:
@@ -68,6 +98,14 @@ def follow(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG00
     if line is not None and any(one.of == kind for one in follow_ups):
         _follow_up(line, now)
     answer_by_evidence(about, at=now)
+
+
+def send_soon(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG001 - the socket's form
+    """Ask a worker to send; when none can be asked, the clock's next run sends."""
+    try:
+        send_notices.apply_async(retry=False)
+    except (OperationalError, OSError) as fault:
+        _log.warning("Sending could not be asked for: %s", fault)
 
 
 def follow_answer(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: ARG001 - the socket's form

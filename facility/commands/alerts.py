@@ -107,6 +107,7 @@ def accept_alert(command: AcceptAlert, *, by: Person, at: datetime) -> Alert:
     alert.accepted_at, alert.accepted_by = at, by
     alert.act = act or alert.act
     alert.save(update_fields=["accepted_at", "accepted_by", "act"])
+    _tell(alert, "accepted", at=at)
     _record("accept-alert", alert, [], by=by, at=at)
     return alert
 
@@ -131,6 +132,7 @@ def clear_alert(command: ClearAlert, *, by: Person, at: datetime) -> Alert:
     for name, value in told.items():
         setattr(alert, name, value)
     alert.save(update_fields=["cleared_at", "cleared_by", *told])
+    _tell(alert, "cleared", at=at)
     _record("clear-alert", alert, [], by=by, at=at)
     return alert
 
@@ -194,8 +196,9 @@ def _weigh(alert: Alert) -> bool:
         return False
     alert.level = worst
     if worst < before:
-        alert.accepted_at, alert.accepted_by, alert.escalated_at = None, None, None
-    alert.save(update_fields=["level", "accepted_at", "accepted_by", "escalated_at"])
+        alert.accepted_at, alert.accepted_by = None, None
+        alert.escalated_at, alert.escalations = None, 0
+    alert.save(update_fields=["level", "accepted_at", "accepted_by", "escalated_at", "escalations"])
     return bool(worst < before)
 
 
@@ -207,8 +210,12 @@ def _call(alert: Alert, *, is_worse: bool, at: datetime) -> None:
         return
     is_seen = alert.signs.filter(passed_at=None).exists()
     if is_worse or (is_seen and not alert.notices.exists()):
-        for caller in callers:
-            caller.call(alert, "worse" if is_worse else "raised", at)
+        _tell(alert, "worse" if is_worse else "raised", at=at)
+
+
+def _tell(alert: Alert, step: str, *, at: datetime) -> None:
+    for caller in callers:
+        caller.call(alert, step, at)
 
 
 def _standing_for(by: Person, alert_id: UUID, *, deed: str) -> Alert:

@@ -40,6 +40,7 @@ class Alert(models.Model):
     accepted_at = models.DateTimeField(null=True, blank=True)
     accepted_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     escalated_at = models.DateTimeField(null=True, blank=True)
+    escalations = models.PositiveSmallIntegerField(default=0)
     cleared_at = models.DateTimeField(null=True, blank=True)
     cleared_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     cause = models.CharField(max_length=40, blank=True)
@@ -72,7 +73,8 @@ class Alert(models.Model):
 class Sign(models.Model):
     """One reason an alert stands: which rule says so, and the sentence people read.
 
-    ``advice`` is what the rule offers to do. ``evidence`` names the rows it was seen in. ``passed_at`` is when it was no longer so.
+    ``advice`` is what the rule offers to do. ``evidence`` names the rows it was seen in.
+    ``passed_at`` is when it was no longer so.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -156,12 +158,15 @@ class Channel(models.Model):
 
 
 class Notice(models.Model):
-    """One message to be delivered about an alert by one channel; written with the alert itself."""
+    """One message to be delivered about an alert by one channel; written with the alert itself.
+
+    ``step`` is why: raised, worse, escalated, reminded, accepted or cleared.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     alert = models.ForeignKey(Alert, models.PROTECT, related_name="notices")
     channel = models.ForeignKey(Channel, models.PROTECT, related_name="notices")
-    step = models.CharField(max_length=12)  # raised, worse, escalated, reminded
+    step = models.CharField(max_length=12)
     text = models.CharField(max_length=500)
     made_at = models.DateTimeField()
     tries = models.PositiveSmallIntegerField(default=0)
@@ -173,7 +178,7 @@ class Notice(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["alert", "channel", "step"], name="facility_notice_once"
+                fields=["alert", "channel", "step", "made_at"], name="facility_notice_once"
             ),
         ]
         indexes = [

@@ -11,7 +11,10 @@ from facility.sockets.socket import Socket
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caller:
-    """``call(alert, step, at)`` writes what is to be sent; ``step`` is ``raised`` or ``worse``."""
+    """``call(alert, step, at)`` writes what is to be sent.
+
+    ``step`` is ``raised`` or ``worse``, or else ``accepted`` or ``cleared``, which call nobody.
+    """
 
     name: str
     call: Callable[[Alert, str, datetime], Any]

@@ -7,6 +7,7 @@ from facility.sockets.deeds import Deed, deeds
 from tests.cast import House
 from tests.contracts import (
     alert_acts,
+    channel_acts,
     handset_acts,
     loose_acts,
     place_acts,
@@ -18,6 +19,7 @@ from tests.contracts import (
 DEEDS: Final = [deed for deed in deeds if deed.roles]
 _EXAMPLES: Final = (
     alert_acts,
+    channel_acts,
     handset_acts,
     loose_acts,
     place_acts,

@@ -37,6 +37,8 @@ WORDS = {
     "tanks.lend-valve": "why",
     "tanks.log-walk": "happened_at",
     "facility.set-maintenance": "why",
+    "facility.add-channel": "name",
+    "facility.add-webhook": "name",
     "tanks.set-alarm-rule": "source",
     "tanks.open-vessel": "code",
     "tanks.open-valve": "valve",
