@@ -1,6 +1,6 @@
 """What the site's alarm rules see in each of its waters, in a number of queries that stays put."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, TypeVar
@@ -136,12 +136,12 @@ def _acts(site: Site, at: datetime) -> dict[UUID, list[Act]]:
 
 
 def _loans(site: Site, at: datetime) -> dict[UUID, list[Loan]]:
-    """Only what is past its time: the rest calls nobody."""
+    """Only what is past its time: the rest calls nobody. A valve calls for the tank behind it."""
     found: dict[UUID, list[Loan]] = {}
     for loose in loose_in(site, at):
-        if loose.is_overdue:
-            for vessel in _vessels(loose.subjects):
-                found.setdefault(vessel, []).append(_loan(loose))
+        table, _, key = loose.about.partition(":")
+        if loose.is_overdue and table == "tanks.vessel":
+            found.setdefault(UUID(key), []).append(_loan(loose))
     return found
 
 
@@ -153,8 +153,3 @@ def _loan(loose: Loose) -> Loan:
         owner=loose.owner_name,
         due_back_at=loose.due_back_at,
     )
-
-
-def _vessels(subjects: Iterable[str]) -> list[UUID]:
-    parted = (subject.partition(":") for subject in sorted(subjects))
-    return [UUID(key) for table, _, key in parted if table == "tanks.vessel"]
