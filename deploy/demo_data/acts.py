@@ -17,7 +17,7 @@ _NAMESPACE: Final = uuid5(NAMESPACE_URL, "penstock:demo-facility")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Act:
-    """``at`` is when Penstock was told, ``by`` a sign-in name."""
+    """``at`` is when Penstock was told, ``by`` a sign-in name; empty for the house itself."""
 
     at: datetime
     by: str

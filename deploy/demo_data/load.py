@@ -10,13 +10,15 @@ from uuid import UUID
 from django.db import connection
 
 from deploy.demo_data.acts import TODAY, ZONE, Act, Weeks, ident
+from deploy.demo_data.day import AnswerRest, answer_rest, subject_of
 from deploy.demo_data.foresight import Night, foretell, nights
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MANAGER, MEMBERS
 from deploy.demo_data.startups import PLANS
 from deploy.demo_data.story import story
+from facility.commands.evidence import answer_by_evidence
 from facility.commands.people import found_person
-from facility.models import Person, Site
+from facility.models import Person, Site, Task
 from facility.sockets.aftermath import nothing_follows
 from facility.sockets.deeds import deeds
 from tanks.commands.readings import LogReadings, SurprisingValue, log_readings
@@ -82,11 +84,20 @@ def _founder() -> Person:
 
 
 def _give(act: Act, people: dict[str, Person]) -> None:
-    by = people.get(act.by) or people.setdefault(act.by, Person.objects.get(username=act.by))
-    if isinstance(act.command, LogReadings):
+    by = _person(act.by, people) if act.by else None
+    if by is not None and isinstance(act.command, LogReadings):
         _log(act.command, by, act.at)
     else:
         _GIVES[type(act.command)](act.command, by=by, at=act.at)
+    subject = subject_of(act.command)
+    if subject and Task.objects.exists():
+        answer_by_evidence(subject, at=act.at)
+
+
+def _person(username: str, people: dict[str, Person]) -> Person:
+    return people.get(username) or people.setdefault(
+        username, Person.objects.get(username=username)
+    )
 
 
 def _log(command: LogReadings, by: Person, at: datetime) -> None:
@@ -98,4 +109,6 @@ def _log(command: LogReadings, by: Person, at: datetime) -> None:
         log_readings(replace(command, confirmed=confirmed), by=by, at=at)
 
 
-_GIVES: Final[dict[type, Callable[..., Any]]] = {deed.command: deed.give for deed in deeds}
+_GIVES: Final[dict[type, Callable[..., Any]]] = {deed.command: deed.give for deed in deeds} | {
+    AnswerRest: answer_rest
+}

@@ -6,6 +6,7 @@ from itertools import chain
 
 from deploy.demo_data.acts import Act, Weeks
 from deploy.demo_data.closing import handed_over, left, stepped, walked
+from deploy.demo_data.day import went_by
 from deploy.demo_data.devices import installed
 from deploy.demo_data.happenings import befell
 from deploy.demo_data.house import furnished, opened
@@ -23,6 +24,7 @@ _CHAPTERS = (
     kept,
     befell,
     started_up,
+    went_by,
     walked,
     left,
     stepped,

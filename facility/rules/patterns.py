@@ -1,6 +1,6 @@
 """The recurrences people say in words, as rules of RFC 5545. Pure."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Final
 
 PATTERNS: Final = (
@@ -46,16 +46,29 @@ def composed(pattern: str, *, days: Iterable[str], every: int, day_of_month: int
 def told(rule: str) -> str:
     """Say a rule in words where it is one of the patterns, else return it as it is."""
     parts = dict(part.partition("=")[::2] for part in rule.split(";"))
-    by_day = parts.get("BYDAY", "")
-    if rule == "FREQ=DAILY":
-        return "every day"
-    if rule == composed("WEEKDAYS", days=(), every=1, day_of_month=1, own=""):
-        return "Monday to Friday"
-    if rule == f"FREQ=WEEKLY;BYDAY={by_day}":
-        names = dict(DAYS)
-        return "weekly on " + ", ".join(names.get(code, code) for code in by_day.split(","))
-    if rule == f"FREQ=DAILY;INTERVAL={parts.get('INTERVAL')}":
-        return f"every {parts['INTERVAL']} days"
-    if rule == f"FREQ=MONTHLY;BYMONTHDAY={parts.get('BYMONTHDAY')}":
-        return f"monthly on day {parts['BYMONTHDAY']}"
+    for shape, words in _WORDS:
+        if rule == shape.format(**_BLANKS | parts):
+            return words(parts)
     return rule
+
+
+def _named(days: str) -> str:
+    names = dict(DAYS)
+    return ", ".join(names.get(code, code) for code in days.split(","))
+
+
+def _hours(hours: str) -> str:
+    return ", ".join(hour.zfill(2) for hour in hours.split(","))
+
+
+_BLANKS: Final = dict.fromkeys(("BYDAY", "BYHOUR", "INTERVAL", "BYMONTHDAY"), "")
+# In this order: the first shape a rule has says it.
+_WORDS: Final[tuple[tuple[str, Callable[[Mapping[str, str]], str]], ...]] = (
+    ("FREQ=DAILY", lambda _: "every day"),
+    ("FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR", lambda _: "Monday to Friday"),
+    ("FREQ=DAILY;BYHOUR={BYHOUR}", lambda parts: f"daily in the hours {_hours(parts['BYHOUR'])}"),
+    ("FREQ=WEEKLY;BYDAY={BYDAY}", lambda parts: f"weekly on {_named(parts['BYDAY'])}"),
+    ("FREQ=DAILY;INTERVAL={INTERVAL}", lambda parts: f"every {parts['INTERVAL']} days"),
+    ("FREQ=WEEKLY;INTERVAL={INTERVAL}", lambda parts: f"every {parts['INTERVAL']} weeks"),
+    ("FREQ=MONTHLY;BYMONTHDAY={BYMONTHDAY}", lambda parts: f"monthly on day {parts['BYMONTHDAY']}"),
+)

@@ -1,5 +1,7 @@
 """What recurs at each site; setting and ending it."""
 
+from collections.abc import Mapping
+from itertools import groupby
 from typing import Any
 from uuid import UUID
 
@@ -13,10 +15,10 @@ from django.views.decorators.http import require_GET, require_http_methods
 from facility.commands import duties as commands
 from facility.forms.duties import DutySheet, first_duty
 from facility.forms.sheets import Sheet
-from facility.models import Duty, Site
+from facility.models import Duty, Site, WorkKind
 from facility.queries import people
 from facility.rules.patterns import told
-from facility.sockets.subjects import places_of
+from facility.sockets.subjects import Place, places_of
 from facility.sockets.work import duty_ways
 from facility.views.answers import see_other, sheet_page, status_of
 from facility.views.signed import SignedRequest, carry_out, require
@@ -70,12 +72,26 @@ def end_duty(request: SignedRequest, duty_id: UUID) -> HttpResponse:
 
 def _place(request: SignedRequest, site: Site) -> dict[str, Any]:
     rows = Duty.objects.in_force().filter(site=site).select_related("area", "goes_after")
-    found = list(rows.order_by("hygiene_rank", "area__name", "at", "title", "pk"))
+    found = sorted(rows.order_by("hygiene_rank", "area__name", "at", "title", "pk"), key=_kind)
     places = places_of({duty.about for duty in found})
     may = people.deeds_of(request.user, site)
     return {
         "site": site,
-        "rows": [(duty, places.get(duty.about), told(duty.rule)) for duty in found],
+        "kinds": [
+            (
+                WorkKind(kind).label,
+                [(duty, places.get(duty.about), told(duty.rule)) for duty in rows],
+            )
+            for kind, rows in groupby(found, key=_kind)
+        ],
         "may": may,
         "ways": [(way.label, way.url(site.pk)) for way in duty_ways if way.deed in may],
     }
+
+
+def _kind(duty: Duty) -> str:
+    return duty.kind
+
+
+def _row(duty: Duty, places: Mapping[str, Place]) -> tuple[Duty, Place | None, str]:
+    return duty, places.get(duty.about), told(duty.rule)

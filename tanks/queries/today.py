@@ -124,7 +124,8 @@ def _last(parameter: str, reading: Reading | None) -> Last:
     name = named(parameter, PARAMETERS.get(parameter, parameter))
     if reading is None:
         return Last(name=name, text=None, at=None)
-    unit = unit_and_basis(reading.unit, reading.basis)
+    # pH is a number on a scale: there is no unit for its basis to stand behind.
+    unit = "" if reading.parameter == "PH" else unit_and_basis(reading.unit, reading.basis)
     return Last(
         name=name,
         text=f"{written(reading.as_entered)} {unit}".strip(),

@@ -162,12 +162,12 @@ def test_the_day_shows_answers_with_who_and_why(house: House, client: Client) ->
 @pytest.mark.parametrize(
     ("pattern", "rule", "words"),
     [
+        ("OWN", "FREQ=HOURLY", "FREQ=HOURLY"),
         ("DAILY", "FREQ=DAILY", "every day"),
         ("WEEKDAYS", "FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR", "Monday to Friday"),
         ("WEEKLY", "FREQ=WEEKLY;BYDAY=MO,TH", "weekly on Mon, Thu"),
         ("EVERY", "FREQ=DAILY;INTERVAL=3", "every 3 days"),
         ("MONTHLY", "FREQ=MONTHLY;BYMONTHDAY=28,29,30;BYSETPOS=-1", None),
-        ("OWN", "FREQ=HOURLY", "FREQ=HOURLY"),
     ],
 )
 def test_a_pattern_and_its_rule_say_the_same(pattern: str, rule: str, words: str | None) -> None:
@@ -175,3 +175,9 @@ def test_a_pattern_and_its_rule_say_the_same(pattern: str, rule: str, words: str
 
     assert said == rule
     assert told(rule) == (words or rule)
+
+
+def test_rhythms_of_hours_and_weeks_are_said_in_words_too() -> None:
+    assert told("FREQ=DAILY;BYHOUR=9,17") == "daily in the hours 09, 17"
+    assert told("FREQ=WEEKLY;INTERVAL=10") == "every 10 weeks"
+    assert told("FREQ=MONTHLY;BYDAY=-1FR") == "FREQ=MONTHLY;BYDAY=-1FR"

@@ -25,7 +25,7 @@
     const pattern = value("pattern");
     for (const [of, name] of Object.entries(needs)) {
       const row = form.querySelector(`[name="${name}"]`).closest(".row");
-      row.hidden = of !== pattern;
+      row.style.display = of === pattern ? "" : "none";
     }
     if (event && event.target !== rule && written(pattern)) rule.value = written(pattern);
   }
