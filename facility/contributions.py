@@ -42,8 +42,10 @@ from facility.commands.handsets import (
     set_pin,
 )
 from facility.commands.loose_ends import (
+    ExtendLooseEnd,
     LeaveLooseEnd,
     ReturnLooseEnd,
+    extend_loose_end,
     leave_loose_end,
     return_loose_end,
 )
@@ -96,6 +98,7 @@ _plug(RaiseFollowUps, raise_follow_ups, frozenset(), "asked for what must follow
 _plug(RaiseTasks, raise_tasks, frozenset(), "asked for what its duties bring round")
 _plug(AnswerTask, answer_task, KEEPERS, "answered a task")
 _plug(LeaveLooseEnd, leave_loose_end, KEEPERS, "left something for a while")
+_plug(ExtendLooseEnd, extend_loose_end, KEEPERS, "gave a loose end more time or another owner")
 _plug(ReturnLooseEnd, return_loose_end, KEEPERS, "put something right")
 _plug(TakeBreak, take_break, KEEPERS, "answered about a step from dirty to clean")
 # The house raises alerts itself; no role may.

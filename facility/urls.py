@@ -61,6 +61,11 @@ urlpatterns = [
         name="leave-loose-end",
     ),
     path(
+        "loose-ends/<uuid:loose_end_id>/extend/",
+        loose_ends.extend_loose_end,
+        name="extend-loose-end",
+    ),
+    path(
         "loose-ends/<uuid:loose_end_id>/return/",
         loose_ends.return_loose_end,
         name="return-loose-end",

@@ -1,5 +1,6 @@
 """Leave something in a state that must not last, and put it right again."""
 
+from copy import copy
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from uuid import UUID
@@ -30,6 +31,11 @@ class WhyMissing(Refusal):
     field = "why"
 
 
+class ReasonMissing(Refusal):
+    code = "reason-missing"
+    field = "reason"
+
+
 class NotALoan(Refusal):
     code = "not-a-loan"
     field = "due_back_at"
@@ -42,6 +48,11 @@ class UnknownOwner(Refusal):
 
 class ReturnedBefore(Refusal):
     code = "returned-before"
+    field = "loose_end_id"
+
+
+class ExtendedBefore(Refusal):
+    code = "extended-before"
     field = "loose_end_id"
 
 
@@ -75,6 +86,17 @@ class ReturnLooseEnd:
     note: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExtendLooseEnd:
+    """It stays longer, or becomes somebody else's; the row before stays to be seen."""
+
+    id: UUID
+    loose_end_id: UUID
+    owner_id: UUID
+    due_back_at: datetime
+    reason: str
+
+
 @transaction.atomic(durable=True)
 def leave_loose_end(command: LeaveLooseEnd, *, by: Person, at: datetime) -> LooseEnd:
     """Remember a temporary state with its owner and the time it is to be put right.
@@ -101,18 +123,43 @@ def return_loose_end(command: ReturnLooseEnd, *, by: Person, at: datetime) -> Lo
     """Say that it was put right, by whoever did it.
 
     Raises:
-        NotFound, NotAllowed, IdTaken, InTheFuture, ReturnedBefore, ReturnedTooEarly
+        NotFound, NotAllowed, IdTaken, InTheFuture, ExtendedBefore, ReturnedBefore,
+        ReturnedTooEarly
     """
-    loose = _loose_end_for(by, command.loose_end_id)
+    loose = _loose_end_for(by, command.loose_end_id, deed="facility.return-loose-end")
     if row := earlier(LooseEndReturn, command.id, asdict(command)):
         return row
     require_past(command.happened_at, at=at)
+    _require_standing(loose)
     _require_unreturned(loose)
     if command.happened_at < loose.happened_at:
         left = loose.happened_at.astimezone(loose.site.zone)
         raise ReturnedTooEarly(f"It was left on {left:%d %B %Y, %H:%M}; give a later time.")
     row = LooseEndReturn.objects.create(**asdict(command), recorded_at=at, by=by)
     _record("facility.return-loose-end", row, loose.about, by=by, site=loose.site)
+    return row
+
+
+@transaction.atomic(durable=True)
+def extend_loose_end(command: ExtendLooseEnd, *, by: Person, at: datetime) -> LooseEnd:
+    """Give it a new time or a new owner, with the reason.
+
+    Raises:
+        NotFound, NotAllowed, IdTaken, ExtendedBefore, ReturnedBefore, ReasonMissing, NotALoan,
+        UnknownOwner
+    """
+    loose = _loose_end_for(by, command.loose_end_id, deed="facility.extend-loose-end")
+    said = asdict(command)
+    said["corrects_id"] = said.pop("loose_end_id")
+    if row := earlier(LooseEnd, command.id, said):
+        return row
+    _require_standing(loose)
+    _require_unreturned(loose)
+    _require_later(command, loose)
+    require_owner(command.owner_id, loose.site)
+    row = _extended(loose, command, by=by, at=at)
+    row.save(force_insert=True)
+    _record("facility.extend-loose-end", row, row.about, by=by, site=loose.site)
     return row
 
 
@@ -148,13 +195,34 @@ def _require_told(command: LeaveLooseEnd) -> None:
         raise NotALoan("It must be put right later than it was left; give a later time.")
 
 
-def _loose_end_for(by: Person, loose_end_id: UUID) -> LooseEnd:
-    rows = LooseEnd.objects.current().filter(site__in=Site.objects.open_to(by))
+def _loose_end_for(by: Person, loose_end_id: UUID, *, deed: str) -> LooseEnd:
+    rows = LooseEnd.objects.filter(site__in=Site.objects.open_to(by))
     row: LooseEnd | None = rows.select_related("site").filter(pk=loose_end_id).first()
     if row is None:
         raise NotFound("There is no such loose end here.")
-    people.require(by, "facility.return-loose-end", row.site)
+    people.require(by, deed, row.site)
     take_turn(row.site)
+    return row
+
+
+def _require_standing(loose: LooseEnd) -> None:
+    if LooseEnd.objects.filter(corrects=loose).exists():
+        raise ExtendedBefore("This was given a later time or another owner; open the list again.")
+
+
+def _require_later(command: ExtendLooseEnd, loose: LooseEnd) -> None:
+    if not command.reason.strip():
+        raise ReasonMissing("Say in a few words why it stays, or why it changes hands.")
+    if command.due_back_at <= loose.happened_at:
+        raise NotALoan("It must be put right later than it was left; give a later time.")
+
+
+def _extended(loose: LooseEnd, command: ExtendLooseEnd, *, by: Person, at: datetime) -> LooseEnd:
+    row = copy(loose)
+    row.pk, row._state.adding = command.id, True
+    row.corrects, row.reason = loose, command.reason
+    row.owner_id, row.due_back_at = command.owner_id, command.due_back_at
+    row.recorded_at, row.by = at, by
     return row
 
 

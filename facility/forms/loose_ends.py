@@ -4,7 +4,7 @@ from typing import Any
 from django.forms import CharField, ChoiceField, ModelChoiceField, Select
 from django.utils import timezone
 
-from facility.commands.loose_ends import LeaveLooseEnd, ReturnLooseEnd
+from facility.commands.loose_ends import ExtendLooseEnd, LeaveLooseEnd, ReturnLooseEnd
 from facility.forms.sheets import CommandSheet, Segmented, WallClockField
 from facility.models import LooseEnd, Person, Site
 from facility.queries import memberships
@@ -44,3 +44,26 @@ class ReturnSheet(CommandSheet):
 
     def command(self, row: LooseEnd) -> ReturnLooseEnd:
         return ReturnLooseEnd(loose_end_id=row.pk, **self.cleaned_data)
+
+
+class ExtendSheet(CommandSheet):
+    """What was promised stands in it already."""
+
+    due_back_at = WallClockField(label="To be put right by")
+    owner = ModelChoiceField(
+        label="Who puts it right",
+        queryset=Person.objects.none(),
+        empty_label=None,
+        widget=Select({"data-outbox-field": "owner_id"}),
+    )
+    reason = CharField(label="Why it stays, or changes hands", max_length=300)
+
+    def __init__(self, *args: Any, row: LooseEnd, **options: Any) -> None:
+        promised = {"due_back_at": row.due_back_at, "owner": row.owner}
+        super().__init__(*args, **{"initial": promised} | options)
+        self.row = row
+        self.offer("owner", memberships.people_at(row.site))
+
+    def command(self) -> ExtendLooseEnd:
+        given = dict(self.cleaned_data)
+        return ExtendLooseEnd(loose_end_id=self.row.pk, owner_id=given.pop("owner").pk, **given)

@@ -74,5 +74,6 @@ def _loose(row: LooseEnd, place: Place | None, at: datetime) -> Loose:
         hygiene_rank=place.hygiene_rank if place else 1,
         url=place.url if place else "",
         return_url=reverse("facility:return-loose-end", args=[row.pk]),
+        later_url=reverse("facility:extend-loose-end", args=[row.pk]),
         is_overdue=row.due_back_at <= at,
     )

@@ -15,7 +15,8 @@ class Loose:
 
     ``about`` names the subject as the ledger does; ``also`` the subjects it is shown on besides
     (the system whose valve is closed). ``return_url`` is the page where it is put right, and
-    empty where none is. ``note`` says what waiting does: how far ammonia rises, say.
+    empty where none is; on ``later_url`` it gets more time. ``note`` says what waiting does: how
+    far ammonia rises, say.
     """
 
     key: str
@@ -32,6 +33,7 @@ class Loose:
     url: str
     return_url: str
     is_overdue: bool
+    later_url: str = ""
     also: frozenset[str] = frozenset()
     note: str = ""
 

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from facility.commands import loose_ends as commands
-from facility.forms.loose_ends import LooseEndSheet, ReturnSheet
+from facility.forms.loose_ends import ExtendSheet, LooseEndSheet, ReturnSheet
 from facility.models import LooseEnd, Site
 from facility.rules.wording import day_and_time
 from facility.sockets.subjects import Place, place_of
@@ -53,9 +53,7 @@ def leave_loose_end(request: SignedRequest, site_id: UUID) -> HttpResponse:
 @login_required
 @require_http_methods(["GET", "POST"])
 def return_loose_end(request: SignedRequest, loose_end_id: UUID) -> HttpResponse:
-    here = LooseEnd.objects.filter(site__in=Site.objects.open_to(request.user))
-    row = get_object_or_404(here.select_related("site", "owner"), pk=loose_end_id)
-    timezone.activate(row.site.zone)
+    row = _row_of(request, loose_end_id)
     require(request, "facility.return-loose-end", row.site)
     sheet = ReturnSheet(request.POST or None)
     if sheet.is_valid() and carry_out(
@@ -73,6 +71,36 @@ def return_loose_end(request: SignedRequest, loose_end_id: UUID) -> HttpResponse
         cancel=_back(request, None),
         waits=outbox("facility.return-loose-end", loose_end_id=row.pk),
     )
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def extend_loose_end(request: SignedRequest, loose_end_id: UUID) -> HttpResponse:
+    row = _row_of(request, loose_end_id)
+    require(request, "facility.extend-loose-end", row.site)
+    sheet = ExtendSheet(request.POST or None, row=row)
+    if sheet.is_valid() and carry_out(
+        commands.extend_loose_end, sheet.command(), request=request, on=sheet
+    ):
+        messages.success(request, f"Noted: {row.what}.", extra_tags="done")
+        return see_other(_back(request, None))
+    return sheet_page(
+        request,
+        sheet,
+        title=f"It stays: {row.what}",
+        sub=f"Promised by {day_and_time(row.due_back_at, zone=row.site.zone)}, "
+        f"{row.owner.full_name}. What was promised before stays in the ledger.",
+        verb="Record it",
+        cancel=_back(request, None),
+        waits=outbox("facility.extend-loose-end", loose_end_id=row.pk),
+    )
+
+
+def _row_of(request: SignedRequest, loose_end_id: UUID) -> LooseEnd:
+    here = LooseEnd.objects.filter(site__in=Site.objects.open_to(request.user))
+    row: LooseEnd = get_object_or_404(here.select_related("site", "owner"), pk=loose_end_id)
+    timezone.activate(row.site.zone)
+    return row
 
 
 def _asked(request: SignedRequest, site: Site) -> Place | None:

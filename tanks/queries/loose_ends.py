@@ -90,6 +90,7 @@ def _closed(loan: ValveLoan, ahead: Isolated, at: datetime) -> Loose:
         hygiene_rank=vessel.area.hygiene_rank,
         url=reverse("tanks:tank", args=[vessel.pk]),
         return_url=reverse("tanks:open-valve", args=[vessel.pk]),
+        later_url=reverse("tanks:lend-valve", args=[connection.pk]),
         is_overdue=loan.due_back_at <= at,
         note=says(ahead),
     )

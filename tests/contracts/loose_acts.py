@@ -4,11 +4,11 @@ from uuid import uuid4
 
 from facility.commands.breaks import TakeBreak
 from facility.commands.hand_overs import HandOver
-from facility.commands.loose_ends import LeaveLooseEnd, ReturnLooseEnd
+from facility.commands.loose_ends import ExtendLooseEnd, LeaveLooseEnd, ReturnLooseEnd
 from tanks.commands.valve_loans import LendValve
 from tanks.commands.walks import LogWalk
 from tests.cast import House
-from tests.facility.loose import break_of, left, loose_of, return_of
+from tests.facility.loose import HOUR, break_of, extension_of, left, loose_of, return_of
 from tests.quarantine.ready import AT
 from tests.tanks.estate import opened, system_of, vessel_of
 from tests.tanks.walking import loan_of, sign_of, walk_of
@@ -20,6 +20,10 @@ def to_leave_loose_end(house: House) -> LeaveLooseEnd:
 
 def to_return_loose_end(house: House) -> ReturnLooseEnd:
     return return_of(left(house, at=AT), at=AT, note="Ran over a little")
+
+
+def to_extend_loose_end(house: House) -> ExtendLooseEnd:
+    return extension_of(house, left(house, at=AT), due_back_at=AT + 9 * HOUR)
 
 
 def to_take_break(house: House) -> TakeBreak:

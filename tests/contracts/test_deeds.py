@@ -28,6 +28,7 @@ WORDS = {
     "facility.answer-task": "happened_at",
     "facility.leave-loose-end": "what",
     "facility.return-loose-end": "note",
+    "facility.extend-loose-end": "reason",
     "facility.take-break": "happened_at",
     "facility.hand-over": "text",
     "facility.set-shift": "ends_at",

@@ -6,6 +6,7 @@ from uuid import uuid4
 
 from facility.commands.breaks import TakeBreak
 from facility.commands.loose_ends import (
+    ExtendLooseEnd,
     LeaveLooseEnd,
     ReturnLooseEnd,
     leave_loose_end,
@@ -42,6 +43,20 @@ def return_of(row: LooseEnd, *, at: datetime = NOON + HOUR, note: str = "") -> R
 
 def returned(house: House, row: LooseEnd, *, at: datetime = NOON + HOUR) -> LooseEndReturn:
     return return_loose_end(return_of(row, at=at), by=house.ana, at=at)
+
+
+def extension_of(
+    house: House, row: LooseEnd, *, due_back_at: datetime = NOON + 9 * HOUR, **changes: Any
+) -> ExtendLooseEnd:
+    """Until the evening, and Mo's from now on."""
+    told: dict[str, Any] = {
+        "id": uuid4(),
+        "loose_end_id": row.pk,
+        "owner_id": house.mo.pk,
+        "due_back_at": due_back_at,
+        "reason": "The butt is not full yet",
+    }
+    return ExtendLooseEnd(**(told | changes))
 
 
 def break_of(house: House, *, at: datetime = NOON, **changes: Any) -> TakeBreak:

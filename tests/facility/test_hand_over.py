@@ -1,6 +1,7 @@
 """What the next shift finds: the note, what changed, what is open, who answers the phone."""
 
 from datetime import timedelta
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -109,6 +110,19 @@ def test_what_was_read_is_told_in_words(house: House) -> None:
     ((subject,), _) = changes(house.site, since=NOON + HOUR, until=NOON + HOUR)
 
     assert subject.changes[0].told == "pH 7.8"
+
+
+def test_a_longer_night_costs_no_more_queries(
+    house: House, django_assert_max_num_queries: Any
+) -> None:
+    ph, tanks = kit(house, "PH"), [vessel_of(house, code=f"A-{place}") for place in range(6)]
+    for tank in tanks:
+        logged(house, tank, ph, "7.8", at=NOON + HOUR)
+
+    with django_assert_max_num_queries(8):
+        subjects, _ = changes(house.site, since=NOON + HOUR, until=NOON + HOUR)
+
+    assert len(subjects) == len(tanks)
 
 
 def test_the_page_shows_all_of_it(
