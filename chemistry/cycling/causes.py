@@ -28,7 +28,8 @@ COLD_ACTIVITY: Final = 0.62
 # logarithms) between what is believed of a live seed and of one whose nitrite oxidisers lack.
 ONE_SIDED_SHARE: Final = 0.04
 _VISITS_TO_CLAIM: Final = 2
-_UPTAKE_SHOWS_H: Final = 20.0
+_SAME_VISIT_H: Final = 6.0  # a reading sooner belongs to the seeding
+_UPTAKE_SHOWS_H: Final = 30.0  # a live seed takes nearly 1 mg/L-N by then
 UNSEEN_AT_MOST: Final = 0.5
 
 
@@ -38,10 +39,9 @@ def causes(
     """Return the probability of each cause at ``state``, the ensemble now."""
     needed_mg_l_d = case.ready.challenge_mg_l_n * HOURS_PER_DAY / case.ready.window_h
     lacking = state[AMMONIA_OXIDISERS:] < needed_mg_l_d
-    weak, one_sided = _told_of_seed(ensemble)
     found = {
-        "weak_or_dead_seed": weak & lacking[0],
-        "nitrite_oxidisers_missing": one_sided & lacking[1],
+        "weak_or_dead_seed": ensemble.tells("weak_or_dead_seed") & lacking[0],
+        "nitrite_oxidisers_missing": _one_sided(ensemble, lacking) & lacking[1],
         "low_alkalinity": _low_alkalinity(ensemble, state),
         "inhibition": _inhibited(ensemble, state, at),
         "cold": _cold(case, at),
@@ -52,22 +52,23 @@ def causes(
     return shares
 
 
-def _told_of_seed(ensemble: Ensemble) -> tuple[Truths, Truths]:
-    """Return who tells of a weak or dead seed, and who of one without nitrite oxidisers.
+def _one_sided(ensemble: Ensemble, lacking: Truths) -> Truths:
+    """Return who tells of a seed without nitrite oxidisers.
 
-    A weak seed with hardly any nitrite oxidisers is told as the second: that is what to mend.
+    A weak seed with hardly any of them counts too once its ammonia oxidisers have grown.
     """
-    weak = ensemble.tells("weak_or_dead_seed")
     ammonia, nitrite = ensemble.members.seed_mg_l_d
-    lopsided = weak & (nitrite < ONE_SIDED_SHARE * ammonia)
-    return weak & ~lopsided, ensemble.tells("nitrite_oxidisers_missing") | lopsided
+    lopsided = ensemble.tells("weak_or_dead_seed") & (nitrite < ONE_SIDED_SHARE * ammonia)
+    told: Truths = ensemble.tells("nitrite_oxidisers_missing") | (lopsided & ~lacking[0])
+    return told
 
 
 def _uptake_would_show(case: Case) -> bool:
-    """Return whether ammonia was read on two visits since a seed had time to act."""
-    seeded_h = [event.t_h for event in case.events if isinstance(event, Inoculation)]
-    acted_h = max(seeded_h, default=0.0) + _UPTAKE_SHOWS_H
-    return sum(reading.t_h >= acted_h for reading in case.of("tan")) >= _VISITS_TO_CLAIM
+    """Return whether ammonia was read on two visits, the last when a seed had had time to act."""
+    seeded_h = max((e.t_h for e in case.events if isinstance(e, Inoculation)), default=0.0)
+    since_h = [reading.t_h - seeded_h for reading in case.of("tan")]
+    visits = sum(hours >= _SAME_VISIT_H for hours in since_h)
+    return visits >= _VISITS_TO_CLAIM and max(since_h) >= _UPTAKE_SHOWS_H
 
 
 def _low_alkalinity(ensemble: Ensemble, state: Floats) -> Truths:
