@@ -10,7 +10,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
+from facility.models import Task
 from tests.cast import House
+from tests.facility.working import asked, set_for
 from tests.journeys.browser import PHONE, Opener, overflow_px, signed_in
 from tests.tanks.estate import closed, device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
@@ -53,6 +55,8 @@ def a_house_at_work(house: House) -> Proving:
     known = proven_twice(house)
     read_daily(known)
     forecast_of(known)
+    asked(house)
+    set_for(house)
     return known
 
 
@@ -83,6 +87,12 @@ def addresses(known: Proving) -> tuple[str, ...]:
         "/labels/",
         "/trust/",
         "/shelf/",
+        "/tasks/",
+        "/tasks/?on=2026-03-29",
+        f"/tasks/{Task.objects.get(title='Walk the front room').pk}/",
+        "/duties/",
+        f"/sites/{known.house.site.pk}/duties/new/",
+        f"/sites/{known.house.site.pk}/usual-duties/",
     )
 
 
