@@ -28,7 +28,7 @@ def test_one_reading_beyond_a_limit_of_today_waits_for_a_second_or_for_half_an_h
     [sign] = signs(rule, later(water, 30 * MINUTE))
     assert sign.level == 2
     assert sign.sentence == "Total ammonia nitrogen 0.5 mg/L as N (A-01) is above 0.25."
-    assert sign.advice == "Act by the limit."
+    assert (sign.advice, sign.source) == ("Act by the limit.", "here")
 
 
 def test_two_readings_beyond_it_sound_at_once() -> None:

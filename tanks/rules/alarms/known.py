@@ -3,11 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, Final
 
 from facility.rules.alerts import Seen
 from tanks.rules.limits import Bound, Read
 from tanks.rules.values import Interval
+
+# What the column of a sign holds.
+_LONGEST: Final = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +128,7 @@ class Rule:
         *,
         level: int | None = None,
         advice: str = "",
+        source: str = "",
         of: str = "",
         again_after_hours: int | None = None,
     ) -> Seen:
@@ -134,7 +138,7 @@ class Rule:
             level=self.level if level is None else level,
             sentence=sentence,
             advice=advice or self.advice,
-            source=self.source,
+            source=(source or self.source)[:_LONGEST],
             evidence=evidence,
             again_after_hours=again_after_hours,
         )

@@ -70,6 +70,7 @@ def _beyond(rule: Rule, bound: Bound, points: tuple[Point, ...], known: Known) -
         tuple(key for each, _ in marks[-int(patience.readings) :] for key in each.keys),
         level=urgency,
         advice=_step(rule, point) or bound.advice,
+        source=bound.source,
     )
 
 
