@@ -164,12 +164,14 @@ def test_an_empty_house_has_nothing_open(house: House, client: Client, name: str
 
 
 def test_the_stop_list_says_what_to_leave_and_whom_to_ask(house: House, client: Client) -> None:
-    left(house, due_back_at=NOON + DAY)
+    left(house, due_back_at=timezone.now() + DAY)
+    left(house, what="Nets in disinfectant")
     client.force_login(house.ana)
 
     text = client.get(reverse("facility:stop-list")).content.decode()
 
     assert "Leave as it is: Hose fills the rain butt" in text
+    assert "Overdue, ask today: Nets in disinfectant" in text
     assert "Start no treatment and change no dose plan" in text
     assert "Nobody is down as on call" in text
 

@@ -276,3 +276,4 @@ def test_the_tank_page_counts_the_minutes_until_then(
     page = client.get(reverse("tanks:tank", args=[connection.vessel_id])).content.decode()
 
     assert '<span class="badge overdue">overdue</span>' in page
+    assert "<strong>No feed or no net volume is known of it" in page

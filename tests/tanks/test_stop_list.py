@@ -46,6 +46,7 @@ def test_a_valve_on_loan_stays_as_it_is_and_names_whom_to_ask(house: House) -> N
         "Leave as it is: Valve between A-01 and S-1 is closed",
         "Ana Quill",
     )
+    assert "TAN cannot be reckoned" in stop.why
 
 
 def test_the_house_rules_come_first(house: House) -> None:
