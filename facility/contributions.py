@@ -144,6 +144,14 @@ menu.plug(
     )
 )
 menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:alerts", order=12))
+menu.plug(
+    MenuEntry(
+        name="facility.channels",
+        label="How alerts reach you",
+        url_name="facility:channels",
+        order=79,
+    )
+)
 menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
 menu.plug(
     MenuEntry(name="facility.handsets", label="Phones", url_name="facility:handsets", order=78)

@@ -14,8 +14,8 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.timezone import get_current_timezone
 
-from facility.models import Handset, Membership, Person
-from facility.queries import memberships
+from facility.models import Alert, Handset, Membership, Person
+from facility.queries import memberships, notices
 from facility.queries.handsets import handset_in, holders_of
 from facility.rules import wording
 from facility.sockets.menu import MenuEntry, entries_for
@@ -49,7 +49,8 @@ class Line:
 class Shell:
     """What the frame shows; without a person it is the frame of a signed-out page.
 
-    ``holders`` may take the ``handset`` over, if this is a shared one.
+    ``holders`` may take the ``handset`` over, if this is a shared one. ``calling`` is what nobody
+    has accepted; pages about alerts say it themselves.
     """
 
     home: str
@@ -58,6 +59,7 @@ class Shell:
     lines: tuple[Line, ...] = ()
     handset: Handset | None = None
     holders: tuple[Person, ...] = ()
+    calling: tuple[Alert, ...] = ()
 
 
 @register.simple_tag(takes_context=True)
@@ -77,6 +79,7 @@ def frame(context: Context) -> Shell:
         person=person,
         place=" · ".join(membership.site.name for membership in held),
         lines=_lines(held, path=request.path),
+        calling=() if request.path.startswith(reverse("facility:alerts")) else _calling(person),
     )
 
 
@@ -140,6 +143,10 @@ def state(code: str, words: str = "") -> SafeString:
 def under(cells: Iterable[Any], columns: Sequence[str]) -> Iterator[tuple[str, Any]]:
     """Pair each cell of a row with the name of its column."""
     return zip(columns, cells, strict=True)
+
+
+def _calling(person: Person) -> tuple[Alert, ...]:
+    return tuple(notices.calling(person))
 
 
 def _lines(held: list[Membership], *, path: str) -> tuple[Line, ...]:

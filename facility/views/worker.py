@@ -15,6 +15,7 @@ from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 _WORKER: Final = "facility/worker.js"
+_CALLED: Final = "facility/called.js"
 _SHELL: Final = (
     "facility/shell.css",
     "facility/parts.css",
@@ -28,6 +29,7 @@ _SHELL: Final = (
     "facility/entry.js",
     "facility/work_away.js",
     "facility/away.js",
+    "facility/calling.js",
     "facility/hands.js",
     "facility/outbox_page.js",
 )
@@ -43,7 +45,8 @@ def worker(_: HttpRequest) -> HttpResponse:
         "outbox": reverse("facility:outbox"),
         "sign_out": reverse("facility:sign-out"),
     }
-    script = f"self.told = {json.dumps(told)};\nimportScripts({json.dumps(static(_WORKER))});\n"
+    script = f"self.told = {json.dumps(told)};\n"
+    script += f"importScripts({json.dumps(static(_WORKER))}, {json.dumps(static(_CALLED))});\n"
     return HttpResponse(script, content_type="text/javascript")
 
 
@@ -57,7 +60,7 @@ def outbox(request: HttpRequest) -> HttpResponse:
 def _version() -> str:
     """A digest of the files; a change of any replaces what phones keep of the old ones."""
     digest = sha256()
-    for name in (*_SHELL, _WORKER):
+    for name in (*_SHELL, _WORKER, _CALLED):
         found = finders.find(name)
         digest.update(Path(str(found)).read_bytes())
     return digest.hexdigest()[:16]

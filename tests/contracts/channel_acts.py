@@ -15,4 +15,4 @@ def to_add_webhook(house: House) -> AddWebhook:
 
 
 def to_end_channel(house: House) -> EndChannel:
-    return EndChannel(channel_id=reached(house, house.mo, at=AT).pk)
+    return EndChannel(channel_id=reached(house, house.vera, at=AT).pk)

@@ -18,6 +18,7 @@ from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
 from tests.facility.alerting import raised
+from tests.facility.calling import reached
 from tests.facility.loose import left
 from tests.facility.rounds import TOKEN, calendar_for, granted, on_shift
 from tests.facility.shared_phones import paired
@@ -119,6 +120,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "duty_id": set_for(house).pk,
         "handset_id": paired(house).pk,
         "alert_id": raised(house, at=AT).pk,
+        "channel_id": reached(house, house.mo, at=AT).pk,
         "rule_id": house.site.alarm_rules.get(code="ph-fall").pk,
         "shift_id": on_shift(house, house.ana).pk,
         "skill_id": granted(house, house.ana).pk,

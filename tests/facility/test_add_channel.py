@@ -19,7 +19,7 @@ from tests.cast import NOON, House
 from tests.facility.calling import SECRET, a_receiver, an_address, reached, received_at
 
 # The browser's keys are those of RFC 8291, section 5.
-_PHONE = {
+PHONE = {
     "address": "",
     "endpoint": "https://push.example.org/send/1",
     "p256dh": "BCVxsr7N_eNgVRqvHtD0zTZsEc6-VV-JvLexhqUzORcxaOzi6-AYWXvTBHm4bjyP"
@@ -37,11 +37,11 @@ def test_an_address_is_ones_own_and_stays_out_of_the_ledger(house: House) -> Non
 
 
 def test_a_phone_is_kept_with_what_its_browser_subscribed_with(house: House) -> None:
-    channel = add_channel(an_address(house, **_PHONE), by=house.vera, at=NOON)
+    channel = add_channel(an_address(house, **PHONE), by=house.vera, at=NOON)
 
     assert channel.kind == "PUSH"
-    assert channel.settings["keys"]["auth"] == _PHONE["auth"]
-    assert _PHONE["endpoint"] not in str(Entry.objects.get(kind="facility.add-channel").facts)
+    assert channel.settings["keys"]["auth"] == PHONE["auth"]
+    assert PHONE["endpoint"] not in str(Entry.objects.get(kind="facility.add-channel").facts)
 
 
 def test_a_secret_stays_out_of_the_ledger(house: House) -> None:
@@ -68,7 +68,7 @@ def test_what_is_no_address_is_refused(house: House, address: str) -> None:
 )
 def test_what_no_browser_gives_is_no_subscription(house: House, wrong: dict[str, str]) -> None:
     with pytest.raises(NoSubscription):
-        add_channel(an_address(house, **(_PHONE | wrong)), by=house.ana, at=NOON)
+        add_channel(an_address(house, **(PHONE | wrong)), by=house.ana, at=NOON)
 
 
 def test_level_three_calls_nobody(house: House) -> None:
