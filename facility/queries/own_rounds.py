@@ -1,11 +1,11 @@
 """One person's round: each stop where it stands, when it is meant to begin, where it is done."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
 
-from facility.models import Person, Round, Site
+from facility.models import Person, Round, Shift, Site
 from facility.queries.rounds import (
     in_force,
     midnight,
@@ -79,21 +79,26 @@ def _rounds(site: Site, rows: Iterable[Round], *, at: datetime) -> list[OwnRound
     rows = list(rows)
     tasks = stops_of(rows, at=at)
     stands = stands_of(site)
+    shifts = {on: hands_on(site, on) for on in {row.on for row in rows}}
     return [
         OwnRound(
             site=site,
             person=row.person,
             on=row.on,
             row=row,
-            stops=tuple(_stops(row, site, [tasks[stop["task"]] for stop in row.stops], stands)),
+            stops=tuple(
+                _stops(row, [tasks[stop["task"]] for stop in row.stops], shifts[row.on], stands)
+            ),
         )
         for row in rows
     ]
 
 
-def _stops(row: Round, site: Site, told: list[TaskNow], stands: dict[UUID, int]) -> list[RoundStop]:
-    begin = midnight(site, row.on)
-    held = [shift for shift in hands_on(site, row.on) if shift.person_id == row.person_id]
+def _stops(
+    row: Round, told: list[TaskNow], shifts: Iterable[Shift], stands: Mapping[UUID, int]
+) -> list[RoundStop]:
+    site, begin = row.site, midnight(row.site, row.on)
+    held = [shift for shift in shifts if shift.person_id == row.person_id]
     by_key = {str(one.task.pk): one for one in told}
     pieces = [piece_of(one, by_key, stands, begin) for one in told]
     hand = Hand(key=str(row.person_id), spans=spans_of(held, begin))

@@ -38,20 +38,22 @@ class Day:
 
 def in_force(site: Site, on: date) -> dict[UUID, Round]:
     """The latest round of each person for that day."""
-    rows = Round.objects.filter(site=site, on=on).select_related("person")
+    rows = Round.objects.filter(site=site, on=on).select_related("site", "person")
     latest = rows.order_by("person", "-drawn_up_at", "pk").distinct("person")
     return {row.person_id: row for row in latest}
 
 
 def round_of(person: Person, site: Site, on: date) -> Round | None:
     rows = Round.objects.filter(site=site, on=on, person=person)
-    return rows.select_related("person", "drawn_up_by").order_by("-drawn_up_at", "pk").first()
+    return (
+        rows.select_related("site", "person", "drawn_up_by").order_by("-drawn_up_at", "pk").first()
+    )
 
 
 def rounds_ahead(person: Person, site: Site, *, since: date, until: date) -> list[Round]:
     """The rounds in force of one person, by day."""
     rows = Round.objects.filter(site=site, person=person, on__gte=since, on__lte=until)
-    latest = rows.select_related("person").order_by("on", "-drawn_up_at", "pk")
+    latest = rows.select_related("site", "person").order_by("on", "-drawn_up_at", "pk")
     return list(latest.distinct("on"))
 
 

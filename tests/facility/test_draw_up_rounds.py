@@ -1,5 +1,8 @@
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -20,7 +23,7 @@ from facility.commands.rounds import (
 )
 from facility.models import Entry, Round
 from facility.queries.drafts import NOT_GIVEN, arranged, proposed
-from facility.queries.own_rounds import own_round
+from facility.queries.own_rounds import everybodys, own_round
 from facility.queries.rounds import day, in_force
 from facility.refusals import Refusal
 from facility.rules.assignment import Wish
@@ -237,3 +240,20 @@ def test_the_round_leads_to_where_each_stop_is_done(house: House, client: Client
     assert f"/tasks/{task.pk}/" in page
     assert paper.content.startswith(b"%PDF")
     assert task.due_at == NOON + HOUR
+
+
+def test_the_number_of_queries_does_not_grow_with_the_tasks(
+    house: House, django_assert_max_num_queries: Callable[[int], AbstractContextManager[Any]]
+) -> None:
+    on_shift(house, house.ana)
+    on_shift(house, house.mo)
+    tasks = [asked(house, title=f"Walk {number}", minutes=2) for number in range(20)]
+    drawn_up(house, {house.ana: tasks[:10], house.mo: tasks[10:]})
+
+    with django_assert_max_num_queries(14):
+        draft = proposed(day(house.site, TODAY, at=NOON))
+    with django_assert_max_num_queries(12):
+        found = everybodys(house.site, TODAY, at=NOON)
+
+    assert sum(len(column.stops) for column in draft.columns) == 20
+    assert [len(one.stops) for one in found] == [10, 10]

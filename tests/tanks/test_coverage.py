@@ -3,7 +3,10 @@
 The rhythms are common practice, no source; the sums are worked out beside each check.
 """
 
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -113,12 +116,12 @@ def test_a_reading_in_any_tank_of_a_system_counts_for_it_while_the_valve_was_ope
 
 @pytest.mark.django_db
 def test_the_number_of_queries_does_not_grow_with_the_tanks(
-    house: House, django_assert_max_num_queries: object
+    house: House, django_assert_max_num_queries: Callable[[int], AbstractContextManager[Any]]
 ) -> None:
     for number in range(12):
         vessel_of(house, code=f"A-{number:02}")
 
-    with django_assert_max_num_queries(12):  # type: ignore[operator]  # a fixture that takes a number
+    with django_assert_max_num_queries(12):
         found = coverage(house.site, at=NOON + DAY)
 
     assert (found.rotation.tanks, found.rotation.needed, len(found.turn)) == (12, 2, 2)
