@@ -1,6 +1,7 @@
 """The recurrences people say in words, as rules of RFC 5545. Pure."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import time
 from typing import Final
 
 PATTERNS: Final = (
@@ -43,32 +44,43 @@ def composed(pattern: str, *, days: Iterable[str], every: int, day_of_month: int
     return rules.get(pattern, own)
 
 
-def told(rule: str) -> str:
-    """Say a rule in words where it is one of the patterns, else return it as it is."""
+def told(rule: str, at: time) -> str:
+    """Say when a rule's turns come, in words where it has a common shape, else as it is."""
     parts = dict(part.partition("=")[::2] for part in rule.split(";"))
-    for shape, words in _WORDS:
-        if rule == shape.format(**_BLANKS | parts):
-            return words(parts)
-    return rule
+    hours = parts.pop("BYHOUR", "")
+    shape = ";".join(f"{name}={value}" for name, value in parts.items())
+    clocks = [f"{hour.zfill(2)}:{at:%M}" for hour in hours.split(",")] if hours else [f"{at:%H:%M}"]
+    return f"{_days(shape, parts)} at {_listed(clocks)}"
+
+
+def _days(shape: str, parts: Mapping[str, str]) -> str:
+    blanks = {name: parts.get(name, "") for name in ("BYDAY", "INTERVAL", "BYMONTHDAY")}
+    for common, words in _WORDS:
+        if shape == common.format(**blanks):
+            return words(blanks)
+    return shape
 
 
 def _named(days: str) -> str:
+    """Mon, Thu; and of a month, first Mon, last Fri."""
     names = dict(DAYS)
-    return ", ".join(names.get(code, code) for code in days.split(","))
+    nths = {"1": "first ", "2": "second ", "3": "third ", "4": "fourth ", "-1": "last ", "": ""}
+    split = ((day[:-2], day[-2:]) for day in days.split(","))
+    return ", ".join(f"{nths.get(nth, nth + '. ')}{names.get(code, code)}" for nth, code in split)
 
 
-def _hours(hours: str) -> str:
-    return ", ".join(hour.zfill(2) for hour in hours.split(","))
+def _listed(clocks: Sequence[str]) -> str:
+    *most, final = clocks
+    return f"{', '.join(most)} and {final}" if most else final
 
 
-_BLANKS: Final = dict.fromkeys(("BYDAY", "BYHOUR", "INTERVAL", "BYMONTHDAY"), "")
 # In this order: the first shape a rule has says it.
 _WORDS: Final[tuple[tuple[str, Callable[[Mapping[str, str]], str]], ...]] = (
     ("FREQ=DAILY", lambda _: "every day"),
     ("FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR", lambda _: "Monday to Friday"),
-    ("FREQ=DAILY;BYHOUR={BYHOUR}", lambda parts: f"daily in the hours {_hours(parts['BYHOUR'])}"),
     ("FREQ=WEEKLY;BYDAY={BYDAY}", lambda parts: f"weekly on {_named(parts['BYDAY'])}"),
     ("FREQ=DAILY;INTERVAL={INTERVAL}", lambda parts: f"every {parts['INTERVAL']} days"),
     ("FREQ=WEEKLY;INTERVAL={INTERVAL}", lambda parts: f"every {parts['INTERVAL']} weeks"),
     ("FREQ=MONTHLY;BYMONTHDAY={BYMONTHDAY}", lambda parts: f"monthly on day {parts['BYMONTHDAY']}"),
+    ("FREQ=MONTHLY;BYDAY={BYDAY}", lambda parts: f"monthly on the {_named(parts['BYDAY'])}"),
 )

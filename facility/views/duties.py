@@ -64,7 +64,7 @@ def end_duty(request: SignedRequest, duty_id: UUID) -> HttpResponse:
         request,
         sheet,
         title=f"End: {duty.title}",
-        sub=f"It comes {told(duty.rule)}. Nothing falls due from now on; what was so far stays.",
+        sub=f"It comes {told(duty.rule, duty.at)}. Nothing falls due from now on; the past stays.",
         verb="End it now",
         cancel=resolve_url("facility:duties"),
     )
@@ -80,7 +80,7 @@ def _place(request: SignedRequest, site: Site) -> dict[str, Any]:
         "kinds": [
             (
                 WorkKind(kind).label,
-                [(duty, places.get(duty.about), told(duty.rule)) for duty in rows],
+                [(duty, places.get(duty.about), told(duty.rule, duty.at)) for duty in rows],
             )
             for kind, rows in groupby(found, key=_kind)
         ],
@@ -94,4 +94,4 @@ def _kind(duty: Duty) -> str:
 
 
 def _row(duty: Duty, places: Mapping[str, Place]) -> tuple[Duty, Place | None, str]:
-    return duty, places.get(duty.about), told(duty.rule)
+    return duty, places.get(duty.about), told(duty.rule, duty.at)

@@ -34,7 +34,7 @@ def adopt_duties(request: SignedRequest, site_id: UUID) -> HttpResponse:
     facts = {
         "form": sheet,
         "site": site,
-        "missing": [(one, told(one.default.rule)) for one in missing],
+        "missing": [(one, told(one.default.rule, one.default.clock)) for one in missing],
         "cancel": resolve_url("facility:duties"),
     }
     status = status_of(is_bound=sheet.is_bound)

@@ -1,5 +1,6 @@
 """Setting, seeing and ending duties, and answering a task, the way a person does."""
 
+from datetime import time
 from typing import Any
 from uuid import uuid4
 
@@ -174,10 +175,11 @@ def test_a_pattern_and_its_rule_say_the_same(pattern: str, rule: str, words: str
     said = composed(pattern, days=["TH", "MO"], every=3, day_of_month=30, own="FREQ=HOURLY")
 
     assert said == rule
-    assert told(rule) == (words or rule)
+    assert told(rule, time(9)) == f"{words or rule} at 09:00"
 
 
-def test_rhythms_of_hours_and_weeks_are_said_in_words_too() -> None:
-    assert told("FREQ=DAILY;BYHOUR=9,17") == "daily in the hours 09, 17"
-    assert told("FREQ=WEEKLY;INTERVAL=10") == "every 10 weeks"
-    assert told("FREQ=MONTHLY;BYDAY=-1FR") == "FREQ=MONTHLY;BYDAY=-1FR"
+def test_hours_weeks_and_days_of_a_month_are_said_in_words_too() -> None:
+    assert told("FREQ=DAILY;BYHOUR=9,17", time(9, 30)) == "every day at 09:30 and 17:30"
+    assert told("FREQ=WEEKLY;INTERVAL=10", time(9)) == "every 10 weeks at 09:00"
+    assert told("FREQ=MONTHLY;BYDAY=-1FR", time(9)) == "monthly on the last Fri at 09:00"
+    assert told("FREQ=YEARLY;BYMONTH=4", time(9)) == "FREQ=YEARLY;BYMONTH=4 at 09:00"

@@ -27,7 +27,8 @@
       const row = form.querySelector(`[name="${name}"]`).closest(".row");
       row.style.display = of === pattern ? "" : "none";
     }
-    if (event && event.target !== rule && written(pattern)) rule.value = written(pattern);
+    const isTouched = event ? event.target !== rule : !rule.value;
+    if (isTouched && written(pattern)) rule.value = written(pattern);
   }
 
   form.addEventListener("input", (event) => {
