@@ -1,6 +1,6 @@
 """The day's tasks and where each stands, in a number of queries that does not grow with them."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from uuid import UUID
@@ -53,11 +53,11 @@ def tasks_of(site: Site, on: date, *, at: datetime) -> list[TaskNow]:
     return stand(_wanted(site).filter(due_at__gte=begin, due_at__lt=end), at=at)
 
 
-def undone(site: Site, *, at: datetime) -> list[TaskNow]:
+def undone(site: Site, *, at: datetime, abouts: Collection[str] | None = None) -> list[TaskNow]:
     """Everything that may be done now or should have been, and has no answer: late first.
 
     A missed turn is left out once a later turn of its duty was done: it stays without an answer,
-    and there is nothing left to do about it.
+    and there is nothing left to do about it. ``abouts`` keeps to some subjects.
     """
     later = Completion.objects.current().filter(
         outcome=Completion.Outcome.DONE,
@@ -65,6 +65,8 @@ def undone(site: Site, *, at: datetime) -> list[TaskNow]:
         task__due_at__gt=OuterRef("due_at"),
     )
     rows = _wanted(site).filter(opens_at__lte=at).undone()  # type: ignore[attr-defined]
+    if abouts is not None:
+        rows = rows.filter(about__in=abouts)
     found = stand(rows.exclude(Exists(later)), at=at)
     return sorted(found, key=lambda one: (one.state != LATE, one.task.due_at, str(one.task.pk)))
 

@@ -12,6 +12,7 @@ from facility.rules.wording import unit_and_basis, written
 from facility.sockets.work import Due
 from tanks.models import Reading
 from tanks.queries import board
+from tanks.queries.due import is_named, vessel_of
 from tanks.queries.readings import latest_in_waters
 from tanks.queries.waters import Water, waters
 from tanks.rules.missed import Last, named, not_done, not_tested
@@ -45,7 +46,7 @@ def today(site: Site, *, at: datetime) -> Today:
         site=site,
         missed=tuple(_missed(site, gone, at)),
         tasks=tuple(tasks),
-        due=tuple(due for due in board.due_at(site, at=at) if not _is_named(due, tasks)),
+        due=tuple(due for due in board.due_at(site, at=at) if not is_named(due, tasks)),
         later=tuple(one for one in day if one.state == WAITING and one.task.opens_at > at),
     )
 
@@ -66,16 +67,6 @@ def _is_past(one: TaskNow, site: Site, at: datetime) -> bool:
     return one.state == "late" and late_on < at.astimezone(site.zone).date()
 
 
-def _is_named(due: Due, tasks: Iterable[TaskNow]) -> bool:
-    """Whether a task about the same water asks for the same."""
-    return any(
-        one.task.kind == due.kind
-        and _vessel_of(one) in due.vessel_ids
-        and due.parameters <= frozenset(one.task.asks.get("parameters", ()))
-        for one in tasks
-    )
-
-
 def _missed(site: Site, gone: Iterable[TaskNow], at: datetime) -> list[Missed]:
     """One line for each duty: earlier turns nobody did either are in its list of tasks."""
     latest = {one.task.duty_id or one.task.pk: one for one in _by_due(gone)}
@@ -83,7 +74,7 @@ def _missed(site: Site, gone: Iterable[TaskNow], at: datetime) -> list[Missed]:
     by_vessel = {pk: water for water in known for pk in water.member_ids}
     wanted = {
         by_vessel[pk].anchor.pk: by_vessel[pk]
-        for pk in map(_vessel_of, latest.values())
+        for pk in map(vessel_of, latest.values())
         if pk in by_vessel
     }
     read = latest_in_waters(wanted.values())
@@ -103,7 +94,7 @@ def _sentence(
     at: datetime,
 ) -> str:
     """Empty where everything was read since, only not in time to be counted."""
-    vessel = _vessel_of(one)
+    vessel = vessel_of(one)
     due_at = one.task.due_at
     if not _tests(one) or vessel is None or vessel not in by_vessel:
         return not_done(one.task.title, due_at=due_at, at=at, zone=site.zone)
@@ -135,8 +126,3 @@ def _last(parameter: str, reading: Reading | None) -> Last:
 
 def _tests(one: TaskNow) -> bool:
     return bool(one.task.asks.get("parameters"))
-
-
-def _vessel_of(one: TaskNow) -> UUID | None:
-    table, _, key = one.task.about.partition(":")
-    return UUID(key) if table == "tanks.vessel" else None

@@ -8,7 +8,9 @@ from django.utils import timezone
 
 from facility.sockets.work import Due, TaskSource, task_sources
 from tanks.models import Vessel
+from tanks.queries.due import due_in
 from tanks.queries.today import missed, today
+from tanks.queries.waters import water_of
 from tanks.rules.missed import Last, days_ago, not_tested
 from tests.cast import NOON, House
 from tests.facility.working import answered, asked, raised, set_for
@@ -136,3 +138,18 @@ def test_ages_are_days_from_two_days_on() -> None:
         "47 hours ago",
         "2 days ago",
     ]
+
+
+@pytest.mark.django_db
+def test_a_scanned_tank_shows_the_tasks_of_its_water(house: House) -> None:
+    tank, other = vessel_of(house), vessel_of(house, code="A-02")
+    task = asked(house, title="Read nitrite of A-01", about=f"tanks.vessel:{tank.pk}", asks=ASKS)
+    word = asked(house, title="Wipe the lid", about=f"tanks.vessel:{tank.pk}")
+
+    here, there = (due_in(water_of(vessel, at=NOON)) for vessel in (tank, other))
+
+    assert {due.title: due.url for due in here} == {
+        task.title: f"/tanks/{tank.pk}/readings/",
+        word.title: f"/tasks/{word.pk}/",
+    }
+    assert there == []
