@@ -11,6 +11,7 @@ from django.db import connection
 
 from deploy.demo_data.acts import TODAY, ZONE, Act, Weeks, ident
 from deploy.demo_data.day import AnswerRest, answer_rest, subject_of
+from deploy.demo_data.calling import called
 from deploy.demo_data.foresight import Night, foretell, nights
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MANAGER, MEMBERS
@@ -46,6 +47,7 @@ def load(*, now: datetime) -> int:
     _live(acts, [night for night in nights(weeks) if night.at <= until])
     still_open = related(Cycle.objects.filter(pk__in=_START_UPS, ended_at=None))
     forecast_together(still_open.order_by("pk"), at=until)
+    called(Site.objects.get(pk=SITE_ID), at=until)
     return len(acts)
 
 

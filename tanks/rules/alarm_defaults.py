@@ -188,6 +188,7 @@ def _moving() -> Iterator[AlarmValues]:
         title="Alkalinity down 30 % in a week",
         looks_for="CHANGE",
         parameter="ALKALINITY",
+        stage=STOCKED,
         level=2,
         figures={"fall_share": 0.30, "hours": 168},
         advice="Raise it in steps before the pH falls; with TAN present bring TAN down first.",

@@ -109,6 +109,13 @@ def test_alkalinity_down_by_thirty_per_cent_in_a_week() -> None:
     assert signs(rule, known(*series("ALKALINITY", [2.0, 1.4], every=9 * DAY))) == []
 
 
+def test_a_start_up_is_meant_to_use_up_alkalinity() -> None:
+    # 0.143 meq for each mg of nitrogen oxidised; its limit still holds.
+    fall = series("ALKALINITY", [2.5, 1.5], every=3 * DAY)
+
+    assert signs(shipped("alkalinity-fall"), known(*fall, stage="CYCLING")) == []
+
+
 def test_salinity_that_nothing_logged_explains() -> None:
     moved, rule = series("SALINITY", [34.0, 35.2], every=20 * HOUR), shipped("salinity-day")
 

@@ -48,8 +48,17 @@ def test_a_missing_test_says_what_was_last_read() -> None:
 
     assert sign.sentence == (
         "Test TAN was due 8 h ago and is neither done nor answered. "
-        "Last read: TAN 0.1 mg/L as N, 3 d ago."
+        "Last TAN 0.1 mg/L as N, 3 d ago."
     )
+
+
+def test_only_what_was_not_read_is_named() -> None:
+    both = _due(due_at=NOON - 8 * HOUR, parameters=("TAN", "NITRITE"))
+    water = known(point("TAN", 0.1, NOON - HOUR), tests=(both,))
+
+    [sign] = signs(shipped("test-missing"), water)
+
+    assert sign.sentence.endswith("answered. Nitrite has not been read in a month.")
 
 
 def test_what_was_read_after_all_is_not_missing() -> None:
@@ -61,7 +70,7 @@ def test_what_was_read_after_all_is_not_missing() -> None:
 def _probe(values: list[str], **changes: object) -> Known:
     told = {"entered": "", "code": "A-01", "method_kind": "PROBE", "method_name": "Pen"} | changes
     points = [
-        point("PH", float(value), NOON - n * DAY, **(told | {"entered": value}))
+        point("PH", float(value.split()[0]), NOON - n * DAY, **(told | {"entered": value}))
         for n, value in enumerate(reversed(values))
     ]
     return known(*points)
@@ -80,6 +89,7 @@ def test_a_figure_read_a_fourth_time_to_the_digit_is_told_to_the_auditor() -> No
         (["8.12", "8.12", "8.12"], {}),
         (["8.12", "8.13", "8.12", "8.12"], {}),
         (["7.9", "7.9", "7.9", "7.9"], {}),
+        (["1.026 SG 20/20"] * 4, {}),
         (["8.12", "8.12", "8.12", "8.12"], {"method_kind": "COLOUR_KIT"}),
         (["8.12", "8.12", "8.12", "8.12"], {"qualifier": "BELOW"}),
     ],

@@ -39,5 +39,7 @@ def _repeated(rule: Rule, points: list[Point]) -> Iterator[Seen]:
 
 
 def _digits(entered: str) -> int:
-    """Figures that tell something: of ``0.05`` one, of ``25.30`` four, of ``0.00`` none."""
-    return len(_DIGIT.findall(entered.split(maxsplit=1)[0].lstrip("0.,")))
+    """Figures that tell something: of ``0.05`` one, of ``25.30`` four, of SG ``1.026`` two."""
+    number = entered.split(maxsplit=1)[0]
+    told = number.removeprefix("1.") if " SG " in entered else number
+    return len(_DIGIT.findall(told.lstrip("0.,")))

@@ -9,8 +9,9 @@ from facility.rules.alerts import Seen
 from tanks.rules.limits import Bound, Read
 from tanks.rules.values import Interval
 
-# What the column of a sign holds.
-_LONGEST: Final = 200
+# What the columns of a sign hold.
+_SENTENCE: Final = 400
+_SOURCE: Final = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,9 +137,9 @@ class Rule:
         return Seen(
             rule=f"{self.code}:{of}" if of else self.code,
             level=self.level if level is None else level,
-            sentence=sentence,
+            sentence=sentence[:_SENTENCE],
             advice=advice or self.advice,
-            source=(source or self.source)[:_LONGEST],
+            source=(source or self.source)[:_SOURCE],
             evidence=evidence,
             again_after_hours=again_after_hours,
         )

@@ -7,7 +7,7 @@ from typing import Final
 from facility.rules.alerts import ACT_NOW, TODAY, Seen
 from facility.rules.wording import age
 from tanks.rules.alarms.known import DueTest, Known, Loan, Rule
-from tanks.rules.limits import INSIDE
+from tanks.rules.limits import INSIDE, NAMES
 
 # What goes on being so is said again half a day after a person gave its cause.
 _AGAIN_H: Final = 12
@@ -20,7 +20,7 @@ def missing(rule: Rule, known: Known) -> Iterator[Seen]:
     """
     for test in known.tests:
         late = known.at - test.due_at
-        if late >= test.every * rule.number("share") and not _was_read(test, known):
+        if late >= test.every * rule.number("share") and _is_open(test, known):
             is_long = late >= test.every * rule.number("today_share", 1)
             yield rule.sees(
                 _not_done(test, known),
@@ -46,13 +46,16 @@ def past_return(rule: Rule, known: Known) -> Iterator[Seen]:
             )
 
 
-def _was_read(test: DueTest, known: Known) -> bool:
-    """Every parameter asked for has been read since shortly before it fell due."""
+def _is_open(test: DueTest, known: Known) -> bool:
+    """A test of no named parameter is open until it is answered."""
+    return not test.parameters or bool(_unread(test, known))
+
+
+def _unread(test: DueTest, known: Known) -> list[str]:
+    """The parameters asked for that were not read since shortly before it fell due."""
     since = test.due_at - test.every * 0.5
-    points = (known.latest(name) for name in test.parameters)
-    return bool(test.parameters) and all(
-        point is not None and point.at >= since for point in points
-    )
+    latest = {name: known.latest(name) for name in test.parameters}
+    return [name for name, point in latest.items() if point is None or point.at < since]
 
 
 def _escalates(rule: Rule) -> bool:
@@ -61,13 +64,15 @@ def _escalates(rule: Rule) -> bool:
 
 def _not_done(test: DueTest, known: Known) -> str:
     due = age(test.due_at, now=known.at)
-    last = [point for name in test.parameters if (point := known.latest(name))]
     told = f"{test.title} was due {due} and is neither done nor answered."
-    if not last:
-        return told
-    point = max(last, key=lambda each: each.at)
-    read = f"{INSIDE[point.read.parameter]} {point.read.text}, {age(point.at, now=known.at)}"
-    return f"{told} Last read: {read}."
+    return f"{told} {' '.join(_last_read(name, known) for name in _unread(test, known))}".rstrip()
+
+
+def _last_read(parameter: str, known: Known) -> str:
+    point = known.latest(parameter)
+    if point is None:
+        return f"{NAMES[parameter]} has not been read in a month."
+    return f"Last {INSIDE[parameter]} {point.read.text}, {age(point.at, now=known.at)}."
 
 
 def _not_back(loan: Loan, late: timedelta, known: Known) -> str:
