@@ -10,8 +10,8 @@ from uuid import UUID
 from django.db import connection
 
 from deploy.demo_data.acts import TODAY, ZONE, Act, Weeks, ident
-from deploy.demo_data.day import AnswerRest, answer_rest, subject_of
 from deploy.demo_data.calling import called
+from deploy.demo_data.day import AnswerRest, answer_rest, subject_of
 from deploy.demo_data.foresight import Night, foretell, nights
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MANAGER, MEMBERS
