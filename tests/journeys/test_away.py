@@ -5,6 +5,7 @@ from typing import Final
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
+from pytest_django.live_server_helper import LiveServer
 
 from deploy.addresses import Addresses
 from facility.models import Entry, Sent
@@ -50,6 +51,48 @@ def test_a_shift_of_forty_entries_with_the_network_cut_and_the_server_killed(
     # Some went straight through, most waited on the phone.
     assert ENTRIES // 3 < Sent.objects.filter(answer="SAVED").count() < ENTRIES
     assert first_breach(house.site) is None
+
+
+def test_a_label_scanned_without_signal_opens_the_kept_page_and_says_how_old_it_is(
+    browser: Browser, live_server: LiveServer, house: House
+) -> None:
+    tank = vessel_of(house)
+    other = vessel_of(house, code="A-02")
+    with carried_by(browser, live_server.url, house.ana) as phone:
+        page = phone.new_page()
+        page.goto(f"/tanks/{tank.pk}/")
+        assert keeps(page, f"/tanks/{tank.pk}/")
+        assert keeps(page, f"/tanks/{tank.pk}/readings/")
+        phone.set_offline(True)
+
+        page.goto(f"/T/{tank.labels.get().code}")
+        expect(page.get_by_role("heading", level=1)).to_contain_text("A-01")
+        expect(page.locator("#away")).to_contain_text("No signal: this page is as it was at")
+        page.get_by_role("link", name="Log readings").tap()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Log readings of A-01")
+
+        # Another tank's label never opens this one.
+        page.goto(f"/T/{other.labels.get().code}")
+        expect(page.get_by_text("is not on this device")).to_be_visible()
+
+
+def test_what_was_kept_goes_with_who_signs_out(
+    browser: Browser, live_server: LiveServer, house: House
+) -> None:
+    tank = vessel_of(house)
+    with carried_by(browser, live_server.url, house.ana) as phone:
+        page = phone.new_page()
+        page.goto(f"/tanks/{tank.pk}/")
+        assert keeps(page, f"/tanks/{tank.pk}/")
+        page.get_by_role("button", name="Menu").tap()
+        page.get_by_role("button", name="Sign out").tap()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Sign in")
+        phone.set_offline(True)
+
+        page.goto(f"/tanks/{tank.pk}/")
+
+        expect(page.get_by_text("is not on this device")).to_be_visible()
+        expect(page.get_by_text("A-01")).to_have_count(0)
 
 
 def feeding_of(tank: Vessel) -> str:

@@ -83,6 +83,8 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"/calculators/?vessel={known.vessel.pk}",
         f"/calculators/unionised-ammonia/?vessel={known.vessel.pk}",
         f"/calculators/bicarbonate-dose/?rise=1+meq/L&volume=400&vessel={known.vessel.pk}",
+        "/outbox/",
+        "/handsets/",
         "/ledger/",
         "/channels/",
         "/channels/sent/",
