@@ -19,12 +19,10 @@ from facility.queries.proof import first_breach
 from tanks.commands.alarm_rules import SetAlarmRule, set_alarm_rule
 from tanks.commands.changes import LogWaterChange, log_water_change
 from tanks.commands.readings import CorrectReading, correct_reading
-from tanks.commands.valve_loans import LendValve, lend_valve
 from tanks.commands.watching import watch
 from tanks.models import AlarmRule, Method, Reading, Vessel
 from tests.cast import NOON, House
 from tests.facility.alerting import cleared
-from tests.facility.loose import left, returned
 from tests.tanks.estate import closed, measured, opened, system_of, vessel_of
 from tests.tanks.samples import kit, logged
 
@@ -265,39 +263,3 @@ def test_the_number_of_queries_does_not_grow_with_the_waters(house: House, tan_k
 
     assert asked() == few
     assert Reading.objects.count() == 8
-
-
-def test_a_hose_past_its_time_calls_now_and_passes_once_it_is_off(
-    house: House, system: Vessel
-) -> None:
-    due = {"due_back_at": MORNING + HOUR, "about": key_of(system)}
-    hose = left(house, at=MORNING, **due)
-    levels = [
-        [alert.level for alert in _looked(house, MORNING + minutes * MINUTE)]
-        for minutes in (59, 61)
-    ]
-    returned(house, hose, at=MORNING + 2 * HOUR)
-    _looked(house, MORNING + 3 * HOUR)
-
-    assert levels == [[], [1]]
-    assert _rules(Alert.objects.get()) == set()
-
-
-def test_a_valve_lent_for_too_long_calls_once_for_the_tank_behind_it(
-    house: House, system: Vessel
-) -> None:
-    tank = _tank(house, "B-02")
-    command = LendValve(
-        id=uuid4(),
-        connection_id=tank.connections.get().pk,
-        why="Salt bath",
-        due_back_at=MORNING + HOUR,
-        owner_id=house.ana.pk,
-        happened_at=MORNING,
-    )
-    lend_valve(command, by=house.ana, at=MORNING)
-
-    [alert] = _looked(house, MORNING + 2 * HOUR)
-
-    assert (alert.about, alert.level) == (key_of(tank), 2)
-    assert "Ana Quill answers for it" in signs_now(alert)[0].sentence
