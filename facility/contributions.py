@@ -147,7 +147,7 @@ menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:a
 menu.plug(
     MenuEntry(
         name="facility.channels",
-        label="How alerts reach you",
+        label="Channels",
         url_name="facility:channels",
         order=79,
     )

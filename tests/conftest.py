@@ -46,6 +46,11 @@ def _quick_passwords() -> None:
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _own_push_key(tmp_path_factory: pytest.TempPathFactory) -> None:
+    settings.VAPID_FILE = tmp_path_factory.mktemp("push") / "push.pem"
+
+
+@pytest.fixture(scope="session", autouse=True)
 def _sweepable_between_tests() -> Iterator[None]:
     """Tests with real commits empty the tables afterwards, which the triggers rightly refuse."""
     kept = DatabaseOperations.sql_flush
