@@ -6,6 +6,7 @@ from facility.commands import answers
 from facility.models import Completion, Entry, Skill
 from facility.queries.proof import first_breach
 from facility.queries.work import task_now, tasks_of, undone
+from facility.refusals import NotFound
 from tests.cast import NOON, House
 from tests.facility.working import HOUR, answer_of, answered, asked
 
@@ -122,5 +123,5 @@ def test_what_is_late_stands_first_and_what_is_answered_nowhere(house: House) ->
 def test_a_stranger_finds_no_task(house: House) -> None:
     task = asked(house)
 
-    with pytest.raises(answers.NotFound):
+    with pytest.raises(NotFound):
         answers.answer_task(answer_of(task), by=house.bo, at=NOON)

@@ -1,9 +1,12 @@
 """A piece of work asked for once: what it needs to say, and what it takes from its subject."""
 
+from typing import Any
+
 import pytest
 
 from facility.commands import terms, work
 from facility.models import Task
+from facility.refusals import Refusal
 from tests.cast import NOON, House
 from tests.facility.working import HOUR, asked, task_of
 
@@ -38,7 +41,7 @@ def test_it_may_be_about_the_site_and_then_lies_in_no_area(house: House) -> None
     ids=lambda value: getattr(value, "__name__", None),
 )
 def test_what_is_wrong_with_it_is_named(
-    house: House, said: dict[str, object], refusal: type[work.Refusal], sentence: str
+    house: House, said: dict[str, Any], refusal: type[Refusal], sentence: str
 ) -> None:
     with pytest.raises(refusal, match=sentence):
         work.raise_task(task_of(house, **said), by=house.mo, at=NOON)

@@ -1,6 +1,7 @@
 """What recurs: how it is said, and what is refused."""
 
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -8,6 +9,7 @@ from facility.commands import duties, terms
 from facility.commands.duties import EndDuty, end_duty, set_duty
 from facility.models import Duty, Entry
 from facility.queries.proof import first_breach
+from facility.refusals import Refusal
 from tests.cast import NOON, House
 from tests.facility.working import duty_of, set_for
 
@@ -48,7 +50,7 @@ def test_it_is_ended_once(house: House) -> None:
     ids=lambda value: getattr(value, "__name__", None),
 )
 def test_what_is_wrong_with_it_is_named(
-    house: House, said: dict[str, object], refusal: type[duties.Refusal], sentence: str
+    house: House, said: dict[str, Any], refusal: type[Refusal], sentence: str
 ) -> None:
     with pytest.raises(refusal, match=sentence):
         set_duty(duty_of(house, **said), by=house.mo, at=NOON)
