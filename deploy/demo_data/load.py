@@ -15,6 +15,7 @@ from deploy.demo_data.day import AnswerRest, answer_rest, subject_of
 from deploy.demo_data.foresight import Night, foretell, nights
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MANAGER, MEMBERS
+from deploy.demo_data.shifts import DrawUp, draw_up
 from deploy.demo_data.startups import PLANS
 from deploy.demo_data.story import story
 from facility.commands.evidence import answer_by_evidence
@@ -112,5 +113,6 @@ def _log(command: LogReadings, by: Person, at: datetime) -> None:
 
 
 _GIVES: Final[dict[type, Callable[..., Any]]] = {deed.command: deed.give for deed in deeds} | {
-    AnswerRest: answer_rest
+    AnswerRest: answer_rest,
+    DrawUp: draw_up,
 }

@@ -14,6 +14,7 @@ from deploy.demo_data.methods import defined
 from deploy.demo_data.proving import started_up
 from deploy.demo_data.routine import kept
 from deploy.demo_data.shelf import shelved
+from deploy.demo_data.shifts import rostered
 
 _CHAPTERS = (
     opened,
@@ -25,6 +26,7 @@ _CHAPTERS = (
     befell,
     started_up,
     went_by,
+    rostered,
     walked,
     left,
     stepped,
