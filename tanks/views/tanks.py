@@ -34,6 +34,7 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
     latest, loose = latest_in(water), loose_in_water(water)
     facts = {
         "vessel": vessel,
+        "label": vessel.labels.filter(retired_at=None).order_by("pk").first(),
         "water": water,
         "others": [member for member in water.members if member != vessel],
         "shut_off": _shut_off(vessel, at),
