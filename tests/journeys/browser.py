@@ -21,10 +21,19 @@ FLAGS: Final = (
     "--disable-sync",
 )
 _PATIENCE_MS: Final = 6000
+# The first page of a run waits until everything is imported.
+_ARRIVAL_MS: Final = 30_000
 # A sheet that is refused comes back as 422: the browser calls every such answer an error.
 # A label out of use is answered 410.
 # Leaving a page while a preview is under way ends the preview, and htmx says so.
-_EXPECTED: Final = ("status of 422", "status of 410", "htmx:sendAbort", "htmx:afterRequest")
+# A browser of tests keeps nothing, and says that nobody can call it.
+_EXPECTED: Final = (
+    "status of 422",
+    "status of 410",
+    "htmx:sendAbort",
+    "htmx:afterRequest",
+    "Push API in incognito mode",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +63,7 @@ def opened(browser: Browser, screen: Screen, *, at: str, **options: Any) -> Iter
     """A page of its own, signed in nowhere; afterwards it must have had nothing to complain of."""
     with browser.new_context(base_url=at, **screen.options, **options) as context:
         context.set_default_timeout(_PATIENCE_MS)
+        context.set_default_navigation_timeout(_ARRIVAL_MS)
         page = context.new_page()
         complaints: list[str] = []
         page.on("console", lambda message: complaints.extend(_complaint(message)))

@@ -139,6 +139,23 @@ def test_keys_write_rub_out_and_give_way_to_the_phone_s_own_keyboard(
     expect(phone.get_by_label("pH").first).to_have_attribute("inputmode", "decimal")
 
 
+def test_the_keys_follow_a_row_that_another_method_draws_anew(
+    phone: Page, house: House, tank: Vessel
+) -> None:
+    other = kit(house, "PH", name="Pocket probe")
+    signed_in(phone, house.ana).goto(f"/tanks/{tank.pk}/readings/")
+    row = phone.locator("#row-PH")
+    row.locator("summary").tap()
+
+    row.get_by_label("Method", exact=True).select_option(str(other.pk))
+    expect(row.locator("summary")).to_have_text("Method: Pocket probe")
+    row.get_by_label("pH").first.tap()
+    phone.get_by_role("group", name="Figures").get_by_role("button", name="7", exact=True).tap()
+
+    expect(row.get_by_label("pH").first).to_have_value("7")
+    expect(row.get_by_label("pH").first).to_have_attribute("inputmode", "none")
+
+
 def test_at_a_desk_there_are_no_keys_in_the_way(desk: Page, house: House, tank: Vessel) -> None:
     signed_in(desk, house.ana).goto(f"/tanks/{tank.pk}/readings/")
 

@@ -132,7 +132,12 @@
     activate(target.closest(".reading"), { open: false });
     goOn();
   });
-  document.addEventListener("htmx:afterSettle", wear);
+  // Another method draws its row anew.
+  document.addEventListener("htmx:afterSettle", () => {
+    wear();
+    const anew = row && !row.isConnected && document.getElementById(row.id);
+    if (anew) activate(anew, { open: !hasSteps(anew) && !keys.hidden });
+  });
 
   function begin() {
     const [first] = rows();
