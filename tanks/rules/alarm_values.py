@@ -31,6 +31,7 @@ NITRITE_LADDER: Final = [
     [0.18, "Feed half as much and test again today."],
     [0.30, "Stop feeding, change water, test again today."],
 ]
+READ_BOTH: Final = "Read both again with one instrument; if they differ still, look at the valves."
 LIMIT: Final = {"readings": 2, "minutes": 30, "up_to_level": 2}
 LOGGED: Final = {"explained_by": ["water-change", "dose"], "explained_hours": 36}
 
