@@ -33,6 +33,7 @@ def test_a_hose_is_left_running_seen_and_put_right(
     address = f"/tanks/{connection.vessel_id}/"
     signed_in(phone, house.ana).goto(address)
     phone.get_by_role("link", name="Leave something for a while").tap()
+    phone.wait_for_load_state()
     phone.get_by_text("Hose or fill running").tap()
     phone.get_by_label("What", exact=True).fill("Fill hose in the tank")
     phone.get_by_label("Why").fill("Topping up after the change")
@@ -63,6 +64,8 @@ def test_a_valve_closed_for_a_while_is_opened_again_from_the_list(
 ) -> None:
     signed_in(phone, house.ana).goto(f"/waters/{connection.vessel_id}/")
     phone.get_by_role("link", name="Close the valve of A-01").tap()
+    expect(phone.get_by_role("heading", level=1)).to_contain_text("for a while")
+    phone.wait_for_load_state()
     phone.get_by_label("Why").fill("Bath treatment")
     ahead = timezone.localtime(timezone.now() + timedelta(days=1), house.site.zone)
     phone.get_by_label("To be opened again by").fill(f"{ahead:%Y-%m-%dT%H:%M}")
