@@ -3,7 +3,7 @@
 import random
 from collections.abc import Callable
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time
 from typing import Any, Final
 
 from deploy.bench.options import Options
@@ -47,17 +47,20 @@ def day(*, seed: int, pieces: int = PIECES, hands: int = HANDS) -> tuple[list[Pi
 
 
 def _measured(share: Callable[..., Plan], pieces: list[Piece], hands: list[Hand]) -> dict[str, Any]:
-    times = []
+    times, cpu_times = [], []
     for _ in range(RUNS):
-        began = perf_counter()
+        began, cpu_began = perf_counter(), process_time()
         share(pieces, hands)
         times.append(perf_counter() - began)
+        # A machine shared with others makes the clock on the wall run ahead of the work.
+        cpu_times.append(process_time() - cpu_began)
     plan = share(pieces, hands)
     loads = [sum(stop.piece.minutes for stop in stops) for stops in plan.rounds.values()]
     stops = [stop for each in plan.rounds.values() for stop in each]
     return {
         "median_s": median(times),
         "slowest_s": max(times),
+        "median_cpu_s": median(cpu_times),
         "cost_min": plan.cost_min,
         "walk_min": sum(stop.walk_min for stop in stops),
         "breaks": sum(stop.has_break for stop in stops),
@@ -69,7 +72,8 @@ def _measured(share: Callable[..., Plan], pieces: list[Piece], hands: list[Hand]
 
 def _line(name: str, one: dict[str, Any]) -> str:
     return (
-        f"{name}: {one['median_s']:.2f} s (slowest {one['slowest_s']:.2f}); "
+        f"{name}: {one['median_s']:.2f} s (slowest {one['slowest_s']:.2f}, "
+        f"{one['median_cpu_s']:.2f} s of the processor); "
         f"objective {one['cost_min']:.0f} min, walking {one['walk_min']} min, "
         f"{one['breaks']} breaks, {one['least_min']} to {one['most_min']} min of work a person, "
         f"{one['left']} do not fit"

@@ -79,5 +79,6 @@ def coverage(site: Site, *, at: datetime) -> Coverage:
 
 def _covered(water: Water, latest: dict[str, Reading], at: datetime) -> Covered:
     read_at = {name: reading.happened_at for name, reading in latest.items()}
-    seen = Seen(key=str(water.anchor.pk), read_at=read_at)
+    # Codes are one of a kind at a site, and give the order people expect.
+    seen = Seen(key=water.anchor.code, read_at=read_at)
     return Covered(water=water, seen=seen, latest=latest, missing=missing(seen, at=at))

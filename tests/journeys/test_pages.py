@@ -8,10 +8,12 @@ from collections.abc import Iterator
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.utils import timezone
 from playwright.sync_api import Page
 
 from facility.models import Task
 from tests.cast import House
+from tests.facility.rounds import drawn_up, on_shift
 from tests.facility.working import asked, set_for
 from tests.journeys.browser import PHONE, Opener, overflow_px, signed_in
 from tests.tanks.estate import closed, device_on, measured, opened, system_of, vessel_of
@@ -57,6 +59,9 @@ def a_house_at_work(house: House) -> Proving:
     forecast_of(known)
     asked(house)
     set_for(house)
+    now = timezone.now()
+    on_shift(house, house.mo, at=now)
+    drawn_up(house, {house.mo: [asked(house, at=now)]}, at=now)
     return known
 
 
@@ -85,12 +90,15 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"/calculators/bicarbonate-dose/?rise=1+meq/L&volume=400&vessel={known.vessel.pk}",
         "/outbox/",
         "/handsets/",
+        "/round/",
+        "/rounds/",
+        "/shifts/",
+        "/coverage/",
+        f"/sites/{known.house.site.pk}/rounds/",
+        f"/sites/{known.house.site.pk}/shifts/new/",
+        f"/sites/{known.house.site.pk}/calendar/",
         "/ledger/",
-        "/channels/",
-        "/channels/sent/",
-        f"/sites/{known.house.site.pk}/channels/new/",
-        f"/sites/{known.house.site.pk}/channels/new/?by=phone",
-        f"/sites/{known.house.site.pk}/webhooks/new/",
+        *ways_to_be_reached(known),
         "/labels/",
         "/trust/",
         "/shelf/",
@@ -100,6 +108,17 @@ def addresses(known: Proving) -> tuple[str, ...]:
         "/duties/",
         f"/sites/{known.house.site.pk}/duties/new/",
         f"/sites/{known.house.site.pk}/usual-duties/",
+    )
+
+
+def ways_to_be_reached(known: Proving) -> tuple[str, ...]:
+    site = f"/sites/{known.house.site.pk}"
+    return (
+        "/channels/",
+        "/channels/sent/",
+        f"{site}/channels/new/",
+        f"{site}/channels/new/?by=phone",
+        f"{site}/webhooks/new/",
     )
 
 
