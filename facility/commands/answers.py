@@ -88,7 +88,7 @@ def answer_task(command: AnswerTask, *, by: Person, at: datetime) -> Completion:
         raise NotFound("There is no such task here.")
     people.require(by, "facility.answer-task", task.site)
     take_turn(task.site)
-    if delivered := earlier(Completion, command.id, _said(command)):
+    if delivered := earlier(Completion, command.id, _repeated(command)):
         return delivered
     require_past(command.happened_at, at=at)
     _require_words(command)
@@ -105,7 +105,8 @@ def answer_task(command: AnswerTask, *, by: Person, at: datetime) -> Completion:
 
 def kept_answer(command: AnswerTask, task: Task, *, by: Person, at: datetime) -> Completion:
     """Write the answer and its ledger line; the caller has asked all there is to ask."""
-    completion = Completion.objects.create(id=command.id, recorded_at=at, by=by, **_said(command))
+    said = _said(command) | _instead(command, task)
+    completion = Completion.objects.create(id=command.id, recorded_at=at, by=by, **said)
     ledger.record(
         "facility.answer-task",
         [completion],
@@ -180,6 +181,22 @@ def _said(command: AnswerTask) -> dict[str, Any]:
         "corrects_id": command.corrects_id,
         "reason": command.reason.strip(),
     }
+
+
+def _repeated(command: AnswerTask) -> dict[str, Any]:
+    """What a repeated delivery must repeat; whose place it took, the house itself says."""
+    said = _said(command)
+    if command.corrects_id is None:
+        del said["corrects_id"], said["reason"]
+    return said
+
+
+def _instead(command: AnswerTask, task: Task) -> dict[str, Any]:
+    """An answer that was taken back is still the first: a new one stands in its place."""
+    back = Completion.objects.filter(task=task, correction=None, withdrawn=True).first()
+    if command.corrects_id is not None or back is None:
+        return {}
+    return {"corrects_id": back.pk, "reason": "Answered anew after the first was taken back."}
 
 
 def _once(keys: Iterable[str]) -> list[str]:

@@ -1,12 +1,13 @@
 """Which open tasks the ledger already proves done."""
 
-from collections.abc import Collection, Iterable
+import re
+from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime, timedelta
 from typing import Any, Final
 
 from django.db.models import F, OuterRef, Q, Subquery
 
-from facility.models import Entry, Site, Task
+from facility.models import Completion, Entry, Site, Task
 from facility.rules.tasks import proves
 
 # A task nobody did in this time is answered by a person, not by what was recorded since.
@@ -26,6 +27,23 @@ def proven(abouts: Collection[str], *, at: datetime) -> list[tuple[Task, list[En
     lines = _lines(abouts, since=min(task.opens_at for task in tasks))
     paired = ((task, _within(task, lines)) for task in tasks)
     return [(task, held) for task, held in paired if proves(task.asks, map(_told, held))]
+
+
+def unproven(abouts: Collection[str], *, at: datetime) -> list[Completion]:
+    """Answers that rest on entries withdrawn since, so that nothing proves them any more."""
+    rows = Completion.objects.current().filter(
+        task__about__in=abouts, happened_at__gte=at - LOOKS_BACK
+    )
+    known = rows.exclude(evidence=[]).select_related("task__site", "by")
+    cited = {key for answer in known for key in answer.evidence if _is_line(key)}
+    kept = Entry.objects.filter(pk__in=[key.partition(":")[2] for key in cited])
+    lines = {f"facility.entry:{line.pk}": line for line in kept}
+    answers = [answer for answer in known if lines.keys() >= set(answer.evidence)]
+    subjects = {line.about for line in lines.values()}
+    gone = _gone(Entry.objects.filter(about__in=subjects, recorded_at__gte=at - LOOKS_BACK))
+    for line in lines.values():
+        _leave_out(gone, line)
+    return [answer for answer in answers if not proves(answer.task.asks, _held(answer, lines))]
 
 
 def lately(site: Site, *, since: datetime) -> list[Entry]:
@@ -49,12 +67,32 @@ def _lines(abouts: Collection[str], *, since: datetime) -> list[Entry]:
     """Lines since then with the rows that still stand."""
     rows = Entry.objects.filter(about__in=abouts, happened_at__gte=since).select_related("by")
     lines = list(rows.order_by("happened_at", "number"))
-    told = [row for line in lines for row in line.facts.get("rows", ())]
-    gone = {row.get("corrects_id") for row in told if row.get("withdrawn")}
+    gone = _gone(lines)
     for line in lines:
-        rows_left = [row for row in line.facts.get("rows", ()) if row.get("id") not in gone]
-        line.facts = {**line.facts, "rows": rows_left}
+        _leave_out(gone, line)
     return lines
+
+
+def _is_line(key: str) -> bool:
+    """Whether it names a ledger line; a person may name other rows, which prove by their word."""
+    table, _, pk = key.partition(":")
+    return table == "facility.entry" and re.fullmatch(r"[0-9]{1,18}", pk) is not None
+
+
+def _held(answer: Completion, lines: Mapping[str, Entry]) -> list[tuple[str, list[dict[str, Any]]]]:
+    """What is left of an answer's evidence."""
+    return [_told(lines[key]) for key in answer.evidence if lines[key].facts["rows"]]
+
+
+def _gone(lines: Iterable[Entry]) -> set[str]:
+    """Ids of rows that these lines take back."""
+    rows = [row for line in lines for row in line.facts.get("rows", ())]
+    return {row["corrects_id"] for row in rows if row.get("withdrawn")}
+
+
+def _leave_out(gone: set[str], line: Entry) -> None:
+    rows = [row for row in line.facts.get("rows", ()) if row.get("id") not in gone]
+    line.facts = {**line.facts, "rows": rows}
 
 
 def _within(task: Task, lines: Iterable[Entry]) -> list[Entry]:

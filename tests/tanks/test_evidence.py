@@ -12,7 +12,7 @@ from facility.queries.proof import first_breach
 from facility.queries.work import task_now
 from facility.rules.tasks import proves
 from tanks.commands.withdrawals import WithdrawEntry, withdraw_entry
-from tanks.models import Vessel
+from tanks.models import Method, Vessel
 from tests.cast import NOON, House
 from tests.facility.working import HOUR, answered, asked, raised, set_for
 from tests.tanks.estate import opened, system_of, vessel_of
@@ -127,3 +127,27 @@ def test_any_of_the_deeds_will_do_and_every_parameter_must() -> None:
     assert not proves(asks, [("c", [tan, ph])])
     assert proves({"deeds": ["a"]}, [("a", [{}])])
     assert not proves({}, [("a", [tan])])
+
+
+def test_an_answer_whose_entry_is_withdrawn_is_taken_back_and_may_be_given_anew(
+    house: House,
+) -> None:
+    tank = vessel_of(house)
+    task = wanted(house, tank)
+    read(house, tank, "TAN")
+    reading = logged(house, tank, kit(house, "NITRITE"), "0.5")
+    answer_by_evidence(key(tank), at=NOON)
+    withdrawal = WithdrawEntry(
+        id=uuid4(), model="tanks.reading", fact_id=reading.pk, reason="Another tank's."
+    )
+    withdraw_entry(withdrawal, by=house.ana, at=NOON)
+
+    assert answer_by_evidence(key(tank), at=NOON) == []
+    assert task_now(task, at=NOON).state == "open"
+    logged(house, tank, Method.objects.get(parameter="NITRITE"), "0.4")
+    (again,) = answer_by_evidence(key(tank), at=NOON)
+
+    assert task_now(task, at=NOON).answer == again
+    assert Completion.objects.filter(task=task).count() == 3
+    assert answer_by_evidence(key(tank), at=NOON) == []
+    assert first_breach(house.site) is None
