@@ -8,6 +8,7 @@ from deploy.demo_data.acts import Act, Weeks
 from deploy.demo_data.closing import handed_over, left, stepped, walked
 from deploy.demo_data.day import went_by
 from deploy.demo_data.devices import installed
+from deploy.demo_data.handsets import shared
 from deploy.demo_data.happenings import befell
 from deploy.demo_data.house import furnished, opened
 from deploy.demo_data.methods import defined
@@ -21,6 +22,7 @@ _CHAPTERS = (
     defined,
     shelved,
     furnished,
+    shared,
     installed,
     kept,
     befell,
