@@ -6,6 +6,7 @@ source.
 
 from dataclasses import replace
 from itertools import pairwise
+from time import process_time
 
 import pytest
 from hypothesis import given, settings
@@ -226,3 +227,12 @@ def test_a_large_day_is_whole_too(seed: int) -> None:
 
     placed = [piece.key for _, piece in _standing(plan)]
     assert sorted(placed + [one.piece.key for one in plan.left]) == [p.key for p in pieces]
+
+
+def test_six_hundred_tasks_go_to_twelve_people_within_a_second_of_the_processor() -> None:
+    pieces, hands = day(seed=5, pieces=600, hands=12)
+    began = process_time()
+
+    assign(pieces, hands)
+
+    assert process_time() - began < 1
