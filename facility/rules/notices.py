@@ -16,6 +16,8 @@ _PAUSES: Final = tuple(timedelta(minutes=minutes) for minutes in (1, 2, 5, 15, 6
 ANSWER_WITHIN: Final = timedelta(minutes=10)
 REMIND_EVERY: Final = timedelta(minutes=30)
 _CALLS_AT_MOST: Final = 48
+# The backup, then the managers.
+_BEHIND: Final = 2
 # Where no shift is written down. Common practice, no source.
 USUAL_SHIFT: Final = timedelta(hours=8)
 # More calls in a shift are not heard any more: decided here, as the weekly view's aim.
@@ -48,7 +50,7 @@ def next_call_at(
     half hour for a day. Today: once, when the shift ends.
     """
     if level == ACT_NOW and escalations < _CALLS_AT_MOST:
-        return called_at + (ANSWER_WITHIN if escalations < len(_LEVELS) else REMIND_EVERY)
+        return called_at + (ANSWER_WITHIN if escalations < _BEHIND else REMIND_EVERY)
     if level == TODAY and not escalations:
         return shift_ends_at or called_at + USUAL_SHIFT
     return None
@@ -56,7 +58,7 @@ def next_call_at(
 
 def step_of(escalations: int) -> str:
     """The step that follows so many escalations: backup, managers, then everybody again."""
-    return ESCALATED if escalations < 2 else REMINDED  # noqa: PLR2004 - backup and managers
+    return ESCALATED if escalations < _BEHIND else REMINDED
 
 
 def is_held_back(*, level: int, sent_lately: int) -> bool:
