@@ -1,6 +1,7 @@
 """What is left for a while has an owner, a reason and a time. The house's own rules."""
 
 from datetime import timedelta
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -77,7 +78,7 @@ def test_the_ledger_line_is_about_the_tank(house: House) -> None:
     ],
 )
 def test_what_is_untold_or_unknown_is_refused(
-    house: House, changes: dict[str, object], refusal: type[Exception]
+    house: House, changes: dict[str, Any], refusal: type[Exception]
 ) -> None:
     with pytest.raises(refusal):
         leave_loose_end(loose_of(house, **changes), by=house.ana, at=NOON)

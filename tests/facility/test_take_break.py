@@ -1,6 +1,7 @@
 """Kit and hands between a dirty area and a cleaner one: asked once, on whatever page comes next."""
 
 from datetime import timedelta
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -93,7 +94,7 @@ def test_neither_is_an_answer_too_and_the_next_shift_sees_it(house: House) -> No
     ],
 )
 def test_a_break_goes_from_dirty_to_clean(
-    house: House, changes: dict[str, object], refusal: type[Exception]
+    house: House, changes: dict[str, Any], refusal: type[Exception]
 ) -> None:
     with pytest.raises(refusal):
         take_break(break_of(house, **changes), by=house.ana, at=NOON)

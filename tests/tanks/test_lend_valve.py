@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from decimal import Decimal
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -126,7 +127,7 @@ def test_a_loan_withdrawn_stays_closed_for_good(house: House, connection: Connec
     ],
 )
 def test_a_loan_names_owner_reason_and_time(
-    house: House, connection: Connection, changes: dict[str, object], refusal: type[Exception]
+    house: House, connection: Connection, changes: dict[str, Any], refusal: type[Exception]
 ) -> None:
     with pytest.raises(refusal):
         lend_valve(loan_of(house, connection, **changes), by=house.ana, at=LATER)
