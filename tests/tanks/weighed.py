@@ -18,7 +18,8 @@ PHOTOMETER = uuid4()
 
 def terms_of(**changes: float) -> Terms:
     """The shipped policy, changed as told."""
-    told: dict[str, Any] = {name: float(str(value)) for name, value in POLICY.items()}
+    names = Terms.__dataclass_fields__
+    told: dict[str, Any] = {name: float(str(POLICY[name])) for name in names}
     told["passes_needed"] = int(told["passes_needed"])
     return Terms(**(told | changes))
 
