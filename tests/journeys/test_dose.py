@@ -32,7 +32,10 @@ def test_a_tank_shut_off_through_the_page_is_dosed_for_its_own_litres(
 
     phone.goto(f"/waters/{tank.pk}/")
     phone.get_by_role("link", name="Close the valve of A-01").tap()
-    phone.get_by_role("button", name="Record: closed").tap()
+    phone.get_by_label("Why").fill("Bath treatment")
+    ahead = timezone.localtime(timezone.now() + timedelta(days=1), house.site.zone)
+    phone.get_by_label("To be opened again by").fill(f"{ahead:%Y-%m-%dT%H:%M}")
+    phone.get_by_role("button", name="Record: closed for a while").tap()
     phone.get_by_text("shares its water with no other vessel").wait_for()
 
     phone.goto(f"/tanks/{tank.pk}/dose/?purpose=AMMONIA")
