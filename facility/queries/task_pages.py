@@ -26,5 +26,5 @@ def page_of(task: Task) -> str:
 def lines_of(evidence: Iterable[str]) -> list[Entry]:
     """The ledger lines an answer rests on, oldest first."""
     keys = [key.partition(":")[2] for key in evidence if key.startswith("facility.entry:")]
-    rows = Entry.objects.filter(pk__in=[key for key in keys if key.isdigit()])
+    rows = Entry.objects.filter(pk__in=[key for key in keys if key.isdecimal()])
     return list(rows.select_related("by").order_by("number"))

@@ -11,4 +11,4 @@ _PARTS: Final = re.compile(r"[0-9]+|[^0-9]+")
 def walking_key(code: str) -> WalkingKey:
     """Sort ``A-9`` before ``A-10``, and a system before the tanks that bear its code."""
     parts = _PARTS.findall(code.upper())
-    return tuple((0, int(part), "") if part.isdigit() else (1, 0, part) for part in parts)
+    return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts)
