@@ -18,6 +18,7 @@ from facility.sockets.telling import Teller, tellers
 from facility.sockets.work import DutyWay, Proof, TaskSource, duty_ways, proofs, task_sources
 from tanks import jobs
 from tanks.commands import (
+    alarm_adoption,
     alarm_rules,
     challenges,
     changes,
@@ -59,6 +60,12 @@ _plug(
     policies.adopt_defaults,
     MANAGERS,
     "adopted the shipped policy and limits",
+)
+_plug(
+    alarm_adoption.AdoptAlarmRules,
+    alarm_adoption.adopt_alarm_rules,
+    MANAGERS,
+    "adopted the shipped alarm rules",
 )
 _plug(alarm_rules.SetAlarmRule, alarm_rules.set_alarm_rule, MANAGERS, "set an alarm rule")
 _plug(

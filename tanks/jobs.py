@@ -40,7 +40,11 @@ CHANGES_A_FORECAST: Final = frozenset(
     )
 )
 # What falls due or past its time is seen by the clock.
-CHANGES_A_WATER: Final = CHANGES_A_FORECAST | {"tanks.set-alarm-rule", "tanks.adopt-defaults"}
+CHANGES_A_WATER: Final = CHANGES_A_FORECAST | {
+    "tanks.set-alarm-rule",
+    "tanks.adopt-alarm-rules",
+    "tanks.adopt-defaults",
+}
 _log: Final = logging.getLogger(__name__)
 
 

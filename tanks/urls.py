@@ -49,6 +49,7 @@ _ESTATE: list[URLPattern] = [
     path("policies/", policies.policies, name="policies"),
     path("sites/<uuid:site_id>/policy/", policies.set_policy, name="set-policy"),
     path("sites/<uuid:site_id>/defaults/", estate.adopt, name="adopt-defaults"),
+    path("sites/<uuid:site_id>/alarm-rules/", alarm_rules.adopt, name="adopt-alarm-rules"),
     path("sites/<uuid:site_id>/usual-duties/", duties.adopt_duties, name="adopt-duties"),
     path("sites/<uuid:site_id>/<slug:kind>s/new/", vessels.open_vessel, name="open-vessel"),
     path("tanks/<uuid:vessel_id>/set-up/", vessels.set_up, name="set-up"),

@@ -1,22 +1,20 @@
 """Change the figures of an alarm rule, or end it."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
-from uuid import UUID, uuid5
+from uuid import UUID
 
 from django.db import transaction
 from django.db.backends.postgresql.psycopg_any import DateTimeTZRange
 
 from facility.commands import ledger
 from facility.commands.deliveries import earlier
-from facility.models import Person, Site
+from facility.models import Person
 from facility.refusals import NotFound, Refusal
 from tanks.commands.finding import site_for
 from tanks.models import AlarmRule
-from tanks.rules.alarm_defaults import alarm_rules
-from tanks.rules.alarm_values import AlarmValues
 from tanks.rules.alarms.figures import Unfit, unfit
 
 
@@ -89,24 +87,6 @@ def set_alarm_rule(command: SetAlarmRule, *, by: Person, at: datetime) -> AlarmR
         recorded_at=at,
     )
     return row
-
-
-def shipped(adoption: UUID, site: Site) -> list[AlarmRule]:
-    """The rules a site starts with, written down; their ids follow from the adoption's."""
-    rows = [_shipped(values, adoption, site) for values in alarm_rules()]
-    return AlarmRule.objects.bulk_create(rows)
-
-
-def _shipped(values: AlarmValues, adoption: UUID, site: Site) -> AlarmRule:
-    columns = asdict(values)
-    origin = columns.pop("origin")
-    return AlarmRule(
-        id=uuid5(adoption, f"alarm:{values.code}"),
-        site=site,
-        period=DateTimeTZRange(),
-        **columns,
-        **origin,
-    )
 
 
 def _delivered(command: SetAlarmRule, old: AlarmRule) -> AlarmRule | None:

@@ -12,7 +12,7 @@ from facility.commands import ledger
 from facility.commands.deliveries import earlier
 from facility.models import Person, Site
 from facility.refusals import Refusal
-from tanks.commands.alarm_rules import shipped
+from tanks.commands.alarm_adoption import founding_rules
 from tanks.commands.finding import site_for
 from tanks.models import Limit, Policy
 from tanks.rules import defaults
@@ -139,7 +139,7 @@ def adopt_defaults(command: AdoptDefaults, *, by: Person, at: datetime) -> Polic
     if Policy.objects.filter(site=site).exists():
         raise PolicyInForce(f"{site.name} already has a start-up policy.")
     policy = _policy(command, site)
-    rules = [*_limits(command, site), *shipped(command.id, site)]
+    rules = [*_limits(command, site), *founding_rules(command.id, site)]
     ledger.record(
         "tanks.adopt-defaults",
         [policy, *rules],

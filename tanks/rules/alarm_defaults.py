@@ -22,6 +22,9 @@ from tanks.rules.alarm_values import (
 )
 from tanks.rules.defaults import FRESH, PRACTICE, STOCKED, UNIONISED, Origin
 
+# Names the set as a whole; a new rule in it makes a new edition.
+EDITION: Final = "Penstock, November 2026"
+
 _BANDED: Final[tuple[tuple[str, str, int, dict[str, Any], Origin], ...]] = (
     ("TAN", "TAN beyond its limit", 1, {"dead_band_share": 0.2}, PRACTICE),
     (

@@ -5,8 +5,12 @@ from uuid import uuid4
 
 from facility.commands.alerts import AcceptAlert, ClearAlert
 from facility.commands.maintenance import SetMaintenance
+from facility.commands.places import open_site
+from facility.models import Membership
+from tanks.commands.alarm_adoption import AdoptAlarmRules
 from tanks.commands.alarm_rules import SetAlarmRule
 from tests.cast import House
+from tests.contracts.place_acts import to_open_site
 from tests.facility.alerting import clearing, raised
 from tests.quarantine.ready import AT
 from tests.tanks.estate import vessel_of
@@ -28,6 +32,12 @@ def to_set_maintenance(house: House) -> SetMaintenance:
         begins_at=AT,
         ends_at=AT + timedelta(hours=2),
     )
+
+
+def to_adopt_alarm_rules(house: House) -> AdoptAlarmRules:
+    bare = open_site(to_open_site(house), by=house.mo, at=AT)
+    Membership.objects.create(person=house.hale, site=bare, role="AUDITOR", since=AT)
+    return AdoptAlarmRules(id=uuid4(), site_id=bare.pk)
 
 
 def to_set_alarm_rule(house: House) -> SetAlarmRule:

@@ -65,6 +65,7 @@ def test_its_pages_are_legible_by_day_and_by_night(
         "/alerts/week/",
         f"/sites/{house.site.pk}/maintenance/",
         "/alarm-rules/",
+        f"/sites/{house.site.pk}/alarm-rules/",
         f"/alarm-rules/{rule.pk}/",
         "/",
         alert.url,
