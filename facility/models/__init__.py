@@ -5,6 +5,7 @@ from facility.models.alerts import Channel as Channel
 from facility.models.alerts import Maintenance as Maintenance
 from facility.models.alerts import Notice as Notice
 from facility.models.alerts import Sign as Sign
+from facility.models.call_policies import CallPolicy as CallPolicy
 from facility.models.facts import Fact as Fact
 from facility.models.facts import FactQuerySet as FactQuerySet
 from facility.models.handsets import Handset as Handset
