@@ -2,3 +2,12 @@
 
 from quarantine.models.entries import Admission as Admission
 from quarantine.models.entries import Stocking as Stocking
+from quarantine.models.holds import Hold as Hold
+from quarantine.models.holds import HoldLift as HoldLift
+from quarantine.models.lots import Consignment as Consignment
+from quarantine.models.lots import CountChange as CountChange
+from quarantine.models.lots import Lot as Lot
+from quarantine.models.lots import LotParent as LotParent
+from quarantine.models.species import Species as Species
+from quarantine.models.species import SpeciesSheet as SpeciesSheet
+from quarantine.models.species import Supplier as Supplier
