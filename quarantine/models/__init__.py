@@ -1,5 +1,17 @@
 """The nouns of quarantine."""
 
+from quarantine.models.agents import Agent as Agent
+from quarantine.models.agents import AgentStop as AgentStop
+from quarantine.models.agents import Container as Container
+from quarantine.models.agents import Trial as Trial
+from quarantine.models.courses import BathEnd as BathEnd
+from quarantine.models.courses import Course as Course
+from quarantine.models.courses import CourseStep as CourseStep
+from quarantine.models.courses import LevelReading as LevelReading
+from quarantine.models.courses import Override as Override
+from quarantine.models.courses import SecondComputation as SecondComputation
+from quarantine.models.courses import TreatmentDose as TreatmentDose
+from quarantine.models.courses import TreatmentOrder as TreatmentOrder
 from quarantine.models.entries import Admission as Admission
 from quarantine.models.entries import Stocking as Stocking
 from quarantine.models.holds import Hold as Hold
