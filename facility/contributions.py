@@ -58,6 +58,7 @@ from facility.commands.people import (
     invite_person,
 )
 from facility.commands.places import OpenArea, OpenSite, open_area, open_site
+from facility.commands.photos import KeepPhoto, keep_photo
 from facility.commands.raising import RaiseTasks, raise_tasks
 from facility.commands.rounds import DrawUpRounds, draw_up_rounds
 from facility.commands.shifts import CancelShift, SetShift, cancel_shift, set_shift
@@ -89,6 +90,7 @@ _plug(InvitePerson, invite_person, MANAGERS, "gave a person an account and a rol
 _plug(IssueDocument, issue_document, SIGNERS, "issued a document")
 _plug(PairHandset, pair_handset, MANAGERS, "paired a phone")
 _plug(RevokeHandset, revoke_handset, MANAGERS, "ended a phone's pairing")
+_plug(KeepPhoto, keep_photo, SIGNERS, "kept a photo")
 _plug(SetPin, set_pin, SIGNERS, "set a PIN", is_signature=True)
 _plug(RaiseTask, raise_task, KEEPERS, "asked for a piece of work")
 _plug(SetDuty, set_duty, MANAGERS, "set what recurs")

@@ -18,6 +18,7 @@ from facility.views import (
     maintenance,
     people,
     places,
+    photos,
     rounds,
     session,
     shifts,
@@ -95,3 +96,9 @@ urlpatterns = [
     path("sites/new/", places.open_site, name="open-site"),
     path("sites/<uuid:site_id>/areas/new/", places.open_area, name="open-area"),
 ]
+    path("photos/<uuid:photo_id>.jpg", photos.photo, name="photo"),
+    path("reports/", reports.reports, name="reports"),
+    path("reports/<uuid:report_id>/", reports.report, name="report"),
+    path("reports/<uuid:report_id>.pdf", reports.report_paper, name="report-paper"),
+    path("reports/<uuid:report_id>.csv", reports.report_csv, name="report-csv"),
+    path("sites/<uuid:site_id>/reports/new/", reports.keep_report, name="keep-report"),

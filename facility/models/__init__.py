@@ -18,6 +18,7 @@ from facility.models.loose_ends import LooseEndReturn as LooseEndReturn
 from facility.models.memberships import Membership as Membership
 from facility.models.paper import Document as Document
 from facility.models.people import Person as Person
+from facility.models.photos import Photo as Photo
 from facility.models.places import Area as Area
 from facility.models.places import Site as Site
 from facility.models.reports import KeptReport as KeptReport

@@ -7,6 +7,7 @@ from facility.sockets.deeds import Deed, deeds
 from tests.cast import House
 from tests.contracts import (
     alert_acts,
+    animal_acts,
     channel_acts,
     handset_acts,
     loose_acts,
@@ -19,6 +20,7 @@ from tests.contracts import (
 DEEDS: Final = [deed for deed in deeds if deed.roles]
 _EXAMPLES: Final = (
     alert_acts,
+    animal_acts,
     channel_acts,
     handset_acts,
     loose_acts,

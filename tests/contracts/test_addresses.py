@@ -14,12 +14,14 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from facility.commands.photos import keep_photo
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
 from tests.facility.alerting import raised
 from tests.facility.calling import reached
 from tests.facility.loose import left
+from tests.facility.picturing import photo_of
 from tests.facility.rounds import TOKEN, calendar_for, granted, on_shift
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked, set_for
@@ -124,6 +126,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "rule_id": house.site.alarm_rules.get(code="ph-fall").pk,
         "shift_id": on_shift(house, house.ana).pk,
         "skill_id": granted(house, house.ana).pk,
+        "photo_id": keep_photo(photo_of(house, at=AT), by=house.mo, at=AT).pk,
         "calendar_id": calendar_for(house, house.mo).pk,
         "token": TOKEN,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,

@@ -23,6 +23,7 @@ WORDS = {
     "facility.issue-document": "kind",
     "facility.pair-handset": "name",
     "facility.set-pin": "pin",
+    "facility.keep-photo": "happened_at",
     "facility.raise-task": "title",
     "facility.set-duty": "title",
     "facility.answer-task": "happened_at",
