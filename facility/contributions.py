@@ -61,6 +61,7 @@ from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.commands.photos import KeepPhoto, keep_photo
 from facility.commands.raising import RaiseTasks, raise_tasks
 from facility.commands.rounds import DrawUpRounds, draw_up_rounds
+from facility.commands.reports import KeepReport, keep_report
 from facility.commands.shifts import CancelShift, SetShift, cancel_shift, set_shift
 from facility.commands.skills import EndSkill, GrantSkill, end_skill, grant_skill
 from facility.commands.work import RaiseTask, raise_task
@@ -115,6 +116,7 @@ _plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
 _plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
 _plug(SetShift, set_shift, MANAGERS, "put a person on")
 _plug(CancelShift, cancel_shift, MANAGERS, "cancelled a shift")
+_plug(KeepReport, keep_report, SIGNERS, "kept a report")
 _plug(GrantSkill, grant_skill, MANAGERS, "granted a skill")
 _plug(EndSkill, end_skill, MANAGERS, "ended a skill")
 _plug(DrawUpRounds, draw_up_rounds, MANAGERS, "drew up the rounds of a day")
@@ -147,6 +149,9 @@ menu.plug(
 )
 menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:alerts", order=12))
 menu.plug(
+menu.plug(
+    MenuEntry(name="facility.reports", label="Reports", url_name="facility:reports", order=43)
+)
     MenuEntry(
         name="facility.channels",
         label="Channels",

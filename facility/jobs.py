@@ -15,10 +15,12 @@ from facility.commands.escalation import EscalateAlert, escalate_alert
 from facility.commands.evidence import answer_by_evidence
 from facility.commands.follow_ups import RaiseFollowUps, raise_follow_ups
 from facility.commands.raising import RaiseTasks, raise_tasks
+from facility.commands.reports import KeepReport, keep_report
 from facility.commands.sending import send_next
 from facility.models import Entry, Site, Task
 from facility.queries.evidence import lately
 from facility.queries.notices import step_due, unaccepted
+from facility.queries.reports import house_id, not_kept
 from facility.refusals import Refusal
 from facility.sockets.follow_ups import follow_ups
 
@@ -67,6 +69,26 @@ def escalate_alerts() -> None:
     for alert in unaccepted():
         if step_due(alert, at=now) is not None:
             escalate_alert(EscalateAlert(alert_id=alert.pk), by=None, at=now)
+
+
+@shared_task(name="facility.keep-reports", **_RETRIED)
+def keep_reports() -> None:
+    """Keep the report of every week and month that is over and has none, at every site."""
+    now = datetime.now(UTC)
+    for site in Site.objects.order_by("name", "pk"):
+        keep_reports_of(site, at=now)
+
+
+def keep_reports_of(site: Site, *, at: datetime) -> None:
+    """Keep what the clock of the site says is due, and what was missed while nobody kept it."""
+    for period in not_kept(site, at=at):
+        command = KeepReport(
+            id=house_id(site, period),
+            site_id=site.pk,
+            kind=period.kind,
+            begins_on=period.begins_on,
+        )
+        keep_report(command, by=None, at=at)
 
 
 def horizon(site: Site, now: datetime) -> datetime:

@@ -47,6 +47,11 @@ class SkillMissing(Refusal):
     field = "outcome"
 
 
+class NeedsProof(Refusal):
+    code = "needs-proof"
+    field = "outcome"
+
+
 class NothingToTakeBack(Refusal):
     code = "nothing-to-take-back"
     field = "corrects_id"
@@ -80,7 +85,7 @@ def answer_task(command: AnswerTask, *, by: Person, at: datetime) -> Completion:
 
     Raises:
         NotFound, NotAllowed, IdTaken, InTheFuture, UnknownOutcome, WhyNotMissing, TooEarly,
-        OutOfOrder, SkillMissing, AnsweredBefore, NothingToTakeBack, ReasonMissing
+        OutOfOrder, SkillMissing, NeedsProof, AnsweredBefore, NothingToTakeBack, ReasonMissing
     """
     seen = Task.objects.open_to(by).select_related("site", "goes_after")
     task = seen.filter(pk=command.task_id).first()
@@ -93,6 +98,7 @@ def answer_task(command: AnswerTask, *, by: Person, at: datetime) -> Completion:
     require_past(command.happened_at, at=at)
     _require_words(command)
     if command.outcome == Completion.Outcome.DONE:
+        _require_word(task)
         _require_time(command, task)
         require_order(task)
         _require_skill(task, by, command.happened_at)
@@ -143,6 +149,14 @@ def _require_words(command: AnswerTask) -> None:
         raise WhyNotMissing("Say why it is not done; what is done needs no reason.")
     if (command.corrects_id is not None) != bool(command.reason.strip()):
         raise ReasonMissing("Say why an earlier answer is changed; a first answer needs no reason.")
+
+
+def _require_word(task: Task) -> None:
+    if "judge" in task.asks:
+        raise NeedsProof(
+            "No word closes this: record it where it is done, and it closes by itself when it is "
+            "good enough. Say not done, and why, if it cannot be done."
+        )
 
 
 def _require_time(command: AnswerTask, task: Task) -> None:

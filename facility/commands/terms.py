@@ -7,6 +7,7 @@ from facility.models import Site, WorkKind
 from facility.refusals import Refusal
 from facility.sockets.deeds import deeds
 from facility.sockets.subjects import Place, place_of
+from facility.sockets.work import judges
 
 MOST_MINUTES: Final = 600
 _CLEANEST, _DIRTIEST = 1, 9
@@ -91,7 +92,8 @@ def as_json(asks: Mapping[str, Any]) -> dict[str, Any]:
 def _require_asks(asks: Mapping[str, Any]) -> None:
     """Texts under known names, and deeds that there are: anything else would prove nothing."""
     lists = {name: asks.get(name, []) for name in ("deeds", "parameters")}
-    is_read = asks.keys() <= {*lists, "exactly"} and all(map(_is_texts, lists.values()))
+    known = {*lists, "exactly", "judge", "judged"}
+    is_read = asks.keys() <= known and all(map(_is_texts, lists.values()))
     if not is_read or not isinstance(asks.get("exactly", False), bool):
         raise AsksUnreadable(
             "What proves it done is written as lists of texts named deeds and parameters."
@@ -99,6 +101,16 @@ def _require_asks(asks: Mapping[str, Any]) -> None:
     unknown = [name for name in lists["deeds"] if name not in deeds]
     if unknown:
         raise AsksUnreadable(f"{unknown[0]} is nothing that is recorded here; leave it out.")
+    _require_judge(asks)
+
+
+def _require_judge(asks: Mapping[str, Any]) -> None:
+    """A judge that there is, with what it judges by, over something recorded."""
+    if not asks.keys() & {"judge", "judged"}:
+        return
+    is_known = isinstance(asks.get("judge"), str) and asks["judge"] in judges
+    if not is_known or not isinstance(asks.get("judged"), Mapping) or not asks.get("deeds"):
+        raise AsksUnreadable("Name a judge that there is, what it judges by, and the deeds judged.")
 
 
 def _is_texts(value: Any) -> bool:

@@ -9,6 +9,7 @@ from django.db.models import F, OuterRef, Q, Subquery
 
 from facility.models import Completion, Entry, Site, Task
 from facility.rules.tasks import proves
+from facility.sockets.work import judges
 
 # A task nobody did in this time is answered by a person, not by what was recorded since.
 LOOKS_BACK: Final = timedelta(days=31)
@@ -26,7 +27,7 @@ def proven(abouts: Collection[str], *, at: datetime) -> list[tuple[Task, list[En
         return []
     lines = _lines(abouts, since=min(task.opens_at for task in tasks))
     paired = ((task, _within(task, lines)) for task in tasks)
-    return [(task, held) for task, held in paired if proves(task.asks, map(_told, held))]
+    return [(task, held) for task, held in paired if _is_proven(task, map(_told, held))]
 
 
 def unproven(abouts: Collection[str], *, at: datetime) -> list[Completion]:
@@ -43,7 +44,17 @@ def unproven(abouts: Collection[str], *, at: datetime) -> list[Completion]:
     gone = _gone(Entry.objects.filter(about__in=subjects, recorded_at__gte=at - LOOKS_BACK))
     for line in lines.values():
         _leave_out(gone, line)
-    return [answer for answer in answers if not proves(answer.task.asks, _held(answer, lines))]
+    return [answer for answer in answers if not _is_proven(answer.task, _held(answer, lines))]
+
+
+def _is_proven(task: Task, lines: Iterable[tuple[str, list[dict[str, Any]]]]) -> bool:
+    """Proven by what was recorded and, where the task names a judge, good enough to it."""
+    told = list(lines)
+    if not proves(task.asks, told):
+        return False
+    name = task.asks.get("judge")
+    rows = [row for _, each in told for row in each]
+    return name is None or (name in judges and judges[name].passes(task.asks["judged"], rows))
 
 
 def lately(site: Site, *, since: datetime) -> list[Entry]:

@@ -1,6 +1,6 @@
 """What is to be done: other apps say what is due, the facility lists it."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
@@ -50,6 +50,22 @@ class Proof:
 
 
 proofs: Final = Socket[Proof]("what proves a task done")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judge:
+    """Decides whether what was recorded is good enough: a retest must read inside its limit.
+
+    A task names its judge in ``asks["judge"]`` and what it needs to know in ``asks["judged"]``;
+    ``passes(judged, rows)`` gets the rows of the ledger lines that speak for it. No word of a
+    person's can stand in for it.
+    """
+
+    name: str
+    passes: Callable[[Mapping[str, Any], Sequence[Mapping[str, Any]]], bool]
+
+
+judges: Final = Socket[Judge]("judges of what was recorded")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
