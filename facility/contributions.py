@@ -57,11 +57,11 @@ from facility.commands.people import (
     end_membership,
     invite_person,
 )
-from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.commands.photos import KeepPhoto, keep_photo
+from facility.commands.places import OpenArea, OpenSite, open_area, open_site
 from facility.commands.raising import RaiseTasks, raise_tasks
-from facility.commands.rounds import DrawUpRounds, draw_up_rounds
 from facility.commands.reports import KeepReport, keep_report
+from facility.commands.rounds import DrawUpRounds, draw_up_rounds
 from facility.commands.shifts import CancelShift, SetShift, cancel_shift, set_shift
 from facility.commands.skills import EndSkill, GrantSkill, end_skill, grant_skill
 from facility.commands.work import RaiseTask, raise_task
@@ -89,9 +89,9 @@ _plug(OpenArea, open_area, MANAGERS, "added an area")
 _plug(EndMembership, end_membership, MANAGERS, "let a person leave")
 _plug(InvitePerson, invite_person, MANAGERS, "gave a person an account and a role")
 _plug(IssueDocument, issue_document, SIGNERS, "issued a document")
+_plug(KeepPhoto, keep_photo, SIGNERS, "kept a photo")
 _plug(PairHandset, pair_handset, MANAGERS, "paired a phone")
 _plug(RevokeHandset, revoke_handset, MANAGERS, "ended a phone's pairing")
-_plug(KeepPhoto, keep_photo, SIGNERS, "kept a photo")
 _plug(SetPin, set_pin, SIGNERS, "set a PIN", is_signature=True)
 _plug(RaiseTask, raise_task, KEEPERS, "asked for a piece of work")
 _plug(SetDuty, set_duty, MANAGERS, "set what recurs")
@@ -114,9 +114,9 @@ _plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
 _plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
 _plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")
 _plug(HandOver, hand_over, SIGNERS, "wrote a hand-over")
+_plug(KeepReport, keep_report, SIGNERS, "kept a report")
 _plug(SetShift, set_shift, MANAGERS, "put a person on")
 _plug(CancelShift, cancel_shift, MANAGERS, "cancelled a shift")
-_plug(KeepReport, keep_report, SIGNERS, "kept a report")
 _plug(GrantSkill, grant_skill, MANAGERS, "granted a skill")
 _plug(EndSkill, end_skill, MANAGERS, "ended a skill")
 _plug(DrawUpRounds, draw_up_rounds, MANAGERS, "drew up the rounds of a day")
@@ -147,11 +147,11 @@ menu.plug(
         order=35,
     )
 )
-menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:alerts", order=12))
-menu.plug(
 menu.plug(
     MenuEntry(name="facility.reports", label="Reports", url_name="facility:reports", order=43)
 )
+menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:alerts", order=12))
+menu.plug(
     MenuEntry(
         name="facility.channels",
         label="Channels",
