@@ -3,6 +3,7 @@
 import logging
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from hashlib import sha256
 from typing import Any, Final
 from uuid import UUID, uuid5
 
@@ -18,6 +19,7 @@ from facility.queries.handsets import hands_in
 from facility.refusals import Refusal
 from facility.sockets.deeds import Deed, deeds
 
+_LONGEST_KEPT: Final = 10_000
 _log: Final = logging.getLogger(__name__)
 _SECRET: Final = frozenset({"password", "pin"})
 _FAULT: Final = "Something went wrong at Penstock; it is sent again by itself."
@@ -80,7 +82,7 @@ def _by_token(parcel: Parcel, token: str) -> Person | None:
 
 def _again(parcel: Parcel, entry: dict[str, Any], before: Sent) -> Delivery:
     """Answer as before; what was refused may be dropped after all."""
-    said = (entry["person"], entry["deed"], entry["command"])
+    said = (entry["person"], entry["deed"], _lean(entry["command"]))
     if said != (before.by_id, before.deed, before.command):
         return _refused(entry, SAVED_OTHERWISE, at="id")
     if before.answer == Sent.Answer.SAVED:
@@ -155,6 +157,16 @@ def _is_secret(entry: dict[str, Any]) -> bool:
     return not _SECRET.isdisjoint(entry["command"])
 
 
+def _lean(command: dict[str, Any]) -> dict[str, Any]:
+    """What is remembered of a command: of a picture, only what tells it from every other."""
+    return {
+        name: f"sha256:{sha256(value.encode()).hexdigest()}"
+        if isinstance(value, str) and len(value) > _LONGEST_KEPT
+        else value
+        for name, value in command.items()
+    }
+
+
 def _refused(
     entry: dict[str, Any], says: str, *, at: str = "", asks: tuple[str, ...] = ()
 ) -> Delivery:
@@ -172,7 +184,7 @@ def _kept(parcel: Parcel, entry: dict[str, Any], done: Delivery) -> Delivery:
         site=parcel.handset.site if parcel.handset else None,
         by_id=entry["person"],
         deed=entry["deed"],
-        command=entry["command"],
+        command=_lean(entry["command"]),
         made_at=entry["made_at"],
         received_at=parcel.at,
         skew_s=parcel.skew_s,

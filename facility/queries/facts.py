@@ -28,6 +28,6 @@ def as_stored(rows: Iterable[models.Model]) -> list[models.Model]:
 
 
 def _column(value: Any) -> Any:
-    if hasattr(value, "lower") and hasattr(value, "upper") and not isinstance(value, str):
+    if hasattr(value, "lower") and hasattr(value, "upper") and not isinstance(value, str | bytes):
         return [plain(value.lower), plain(value.upper)]
     return plain(value)

@@ -37,6 +37,8 @@ def digest(value: Any) -> str:
 _FORMS: Final[tuple[tuple[Any, Callable[[Any], Any]], ...]] = (
     ((type(None), bool, int, str), lambda value: value),
     ((Decimal, UUID), str),
+    # Of a picture the ledger keeps what tells it from every other.
+    ((bytes, memoryview), lambda value: f"sha256:{hashlib.sha256(value).hexdigest()}"),
     (float, float.__repr__),  # NumPy's numbers are floats with another repr
     (datetime, lambda value: value.astimezone(UTC).isoformat(timespec="microseconds")),
     (date, date.isoformat),

@@ -28,7 +28,7 @@ def photo(request: SignedRequest, photo_id: UUID) -> HttpResponse:
 
 
 def photo_command(
-    file: UploadedFile[Any], *, photo_id: UUID, site: Site, about: str, happened_at: datetime
+    file: "UploadedFile[Any]", *, photo_id: UUID, site: Site, about: str, happened_at: datetime
 ) -> KeepPhoto:
     """Make an uploaded picture small, and the command that keeps it.
 
