@@ -20,6 +20,7 @@ from facility.commands.calendars import (
     close_calendar,
     open_calendar,
 )
+from facility.commands.call_policies import SetCallPolicy, set_call_policy
 from facility.commands.channels import (
     AddChannel,
     AddWebhook,
@@ -110,6 +111,7 @@ _plug(EscalateAlert, escalate_alert, frozenset(), "called the next about an aler
 _plug(AddChannel, add_channel, SIGNERS, "added a way to be reached")
 _plug(AddWebhook, add_webhook, MANAGERS, "added a webhook")
 _plug(EndChannel, end_channel, SIGNERS, "ended a way to be reached")
+_plug(SetCallPolicy, set_call_policy, MANAGERS, "set when the next is called")
 _plug(AcceptAlert, accept_alert, KEEPERS, "accepted an alert")
 _plug(ClearAlert, clear_alert, KEEPERS, "cleared an alert")
 _plug(SetMaintenance, set_maintenance, KEEPERS, "set planned work")

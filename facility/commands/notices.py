@@ -4,8 +4,10 @@ from datetime import datetime
 
 from facility.models import Alert, Channel, Notice
 from facility.queries.alerts import with_signs
+from facility.queries.calling import call_times
 from facility.queries.notices import channels_for, is_quiet, sent_lately
-from facility.rules.notices import HELD_BACK, TOLD_TO_MACHINES, is_held_back, words_of
+from facility.rules.calling import CallTimes, held_back, is_held_back
+from facility.rules.notices import TOLD_TO_MACHINES, words_of
 
 
 def notices_for(alert: Alert, step: str, *, at: datetime) -> list[Notice]:
@@ -16,8 +18,11 @@ def notices_for(alert: Alert, step: str, *, at: datetime) -> list[Notice]:
     """
     if is_quiet(alert, at=at) and step not in TOLD_TO_MACHINES:
         return []
-    text = _text(alert, step)
-    rows = [_made(alert, channel, step, text, at) for channel in channels_for(alert, step, at=at)]
+    text, times = _text(alert, step), call_times(alert.site)
+    rows = [
+        _held_if_too_many(_made(alert, channel, step, text, at), channel, times)
+        for channel in channels_for(alert, step, at=at)
+    ]
     return Notice.objects.bulk_create(rows)
 
 
@@ -27,10 +32,15 @@ def call(alert: Alert, step: str, at: datetime) -> None:
 
 
 def _made(alert: Alert, channel: Channel, step: str, text: str, at: datetime) -> Notice:
-    notice = Notice(alert=alert, channel=channel, step=step, text=text, made_at=at, next_try_at=at)
-    is_person = channel.person_id is not None
-    if is_person and is_held_back(level=alert.level, sent_lately=sent_lately(channel, at=at)):
-        notice.next_try_at, notice.given_up_at, notice.last_fault = None, at, HELD_BACK
+    return Notice(alert=alert, channel=channel, step=step, text=text, made_at=at, next_try_at=at)
+
+
+def _held_if_too_many(notice: Notice, channel: Channel, times: CallTimes) -> Notice:
+    """A person's channel carries so many in a shift; a machine takes them all."""
+    lately, level = sent_lately(channel, at=notice.made_at, times=times), notice.alert.level
+    if channel.person_id and is_held_back(times, level=level, sent_lately=lately):
+        notice.next_try_at, notice.given_up_at = None, notice.made_at
+        notice.last_fault = held_back(times)
     return notice
 
 

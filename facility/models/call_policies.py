@@ -38,6 +38,4 @@ class CallPolicy(Fact):
                 name="facility_callpolicy_calls",
             ),
         ]
-        indexes = [
-            models.Index(fields=["site", "-happened_at"], name="facility_callpolicy_latest")
-        ]
+        indexes = [models.Index(fields=["site", "-happened_at"], name="facility_callpolicy_latest")]

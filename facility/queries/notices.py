@@ -7,13 +7,13 @@ from django.db.models import Max, Q, QuerySet
 
 from facility.models import Alert, Channel, Membership, Notice, Person, Shift, Site
 from facility.queries import alerts as known
+from facility.queries.calling import call_times
 from facility.rules.alerts import ACT_NOW, PUSHED
+from facility.rules.calling import CallTimes, next_call_at
 from facility.rules.notices import (
     ESCALATED,
     REMINDED,
     TOLD_TO_MACHINES,
-    USUAL_SHIFT,
-    next_call_at,
     step_of,
 )
 from facility.sockets.deeds import MANAGER
@@ -75,9 +75,9 @@ def is_quiet(alert: Alert, *, at: datetime) -> bool:
     return known.maintenance_of(known.around(alert, at=at), at=at) is not None
 
 
-def sent_lately(channel: Channel, *, at: datetime) -> int:
+def sent_lately(channel: Channel, *, at: datetime, times: CallTimes) -> int:
     """Calls by this channel within a shift's length, but for those held back."""
-    rows = Notice.objects.filter(channel=channel, made_at__gt=at - USUAL_SHIFT)
+    rows = Notice.objects.filter(channel=channel, made_at__gt=at - times.usual_shift)
     return rows.filter(Q(given_up_at=None) | Q(tries__gt=0)).count()
 
 
@@ -87,6 +87,7 @@ def step_due(alert: Alert, *, at: datetime) -> str | None:
     if is_over or is_quiet(alert, at=at):
         return None
     due = next_call_at(
+        call_times(alert.site),
         level=alert.level,
         escalations=alert.escalations,
         called_at=max(filter(None, (_called_at(alert), alert.escalated_at, alert.raised_at))),

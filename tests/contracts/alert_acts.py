@@ -4,6 +4,7 @@ from datetime import timedelta
 from uuid import uuid4
 
 from facility.commands.alerts import AcceptAlert, ClearAlert
+from facility.commands.call_policies import SetCallPolicy
 from facility.commands.maintenance import SetMaintenance
 from facility.commands.places import open_site
 from facility.models import Membership
@@ -22,6 +23,19 @@ def to_accept_alert(house: House) -> AcceptAlert:
 
 def to_clear_alert(house: House) -> ClearAlert:
     return clearing(raised(house, at=AT))
+
+
+def to_set_call_policy(house: House) -> SetCallPolicy:
+    return SetCallPolicy(
+        id=uuid4(),
+        site_id=house.site.pk,
+        answer_within_min=5,
+        remind_every_min=20,
+        calls_at_most=30,
+        usual_shift_h=9,
+        most_in_a_shift=6,
+        source="decided here",
+    )
 
 
 def to_set_maintenance(house: House) -> SetMaintenance:

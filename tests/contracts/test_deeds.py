@@ -41,6 +41,7 @@ WORDS = {
     "facility.set-maintenance": "why",
     "facility.add-channel": "name",
     "facility.add-webhook": "name",
+    "facility.set-call-policy": "source",
     "tanks.set-alarm-rule": "source",
     "tanks.open-vessel": "code",
     "tanks.open-valve": "valve",

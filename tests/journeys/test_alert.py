@@ -63,6 +63,8 @@ def test_its_pages_are_legible_by_day_and_by_night(
         f"/alerts/{alert.pk}/",
         f"/alerts/{alert.pk}/clear/",
         "/alerts/week/",
+        "/alerts/times/",
+        f"/sites/{house.site.pk}/call-times/",
         f"/sites/{house.site.pk}/maintenance/",
         "/alarm-rules/",
         f"/sites/{house.site.pk}/alarm-rules/",
