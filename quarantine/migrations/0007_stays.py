@@ -26,7 +26,7 @@ def forbid(events, tables):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('facility', '0010_photos'),
+        ('facility', '0002_append_only'),
         ('quarantine', '0006_treatment'),
         ('tanks', '0007_tested_share'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
