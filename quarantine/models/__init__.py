@@ -4,6 +4,9 @@ from quarantine.models.agents import Agent as Agent
 from quarantine.models.agents import AgentStop as AgentStop
 from quarantine.models.agents import Container as Container
 from quarantine.models.agents import Trial as Trial
+from quarantine.models.arrivals import Box as Box
+from quarantine.models.arrivals import LotLabel as LotLabel
+from quarantine.models.arrivals import Protocol as Protocol
 from quarantine.models.courses import BathEnd as BathEnd
 from quarantine.models.courses import Course as Course
 from quarantine.models.courses import CourseStep as CourseStep

@@ -14,6 +14,7 @@ from facility.refusals import IdTaken, NotFound, Refusal
 from facility.rules import codes
 from tanks.commands.finding import site_for, vessel_for
 from tanks.models import Connection, Cycle, Label, Vessel
+from tanks.sockets.labels import labelled
 
 _LONGEST_CODE: Final = 20
 
@@ -231,7 +232,7 @@ def _kind(vessel: Vessel) -> str:
 def _require_fresh_label(code: str) -> None:
     if not codes.check(code):
         raise LabelUnfit("This is not a label code of ours: make a new one.")
-    if Label.objects.filter(pk=code).exists():
+    if Label.objects.filter(pk=code).exists() or labelled(code):
         raise LabelUnfit("This label code was used before: make a new one.")
 
 

@@ -16,6 +16,7 @@ from facility.views.answers import see_other
 from facility.views.signed import SignedRequest
 from tanks.models import Label, Vessel
 from tanks.rules.scans import Kind, Said, said_by, said_together
+from tanks.sockets.labels import Labelled, labelled
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +25,7 @@ class No:
 
     why: str
     code: str = ""
-    label: Label | None = None
+    label: Label | Labelled | None = None
     codes: tuple[Said, ...] = ()
     sentence: str = ""
     status: HTTPStatus = HTTPStatus.NOT_FOUND
@@ -34,18 +35,20 @@ class No:
 @never_cache
 @require_GET
 def scan(request: SignedRequest, code: str) -> HttpResponse:
-    """Lead from a label to its tank; a scan records nothing."""
+    """Lead from a label to its tank, or what else bears it; a scan records nothing."""
     said = said_by(code)
     if said.kind is not Kind.OURS:
         return _no(request, No(why=said.kind, code=said.text))
     mine = Label.objects.filter(vessel__in=Vessel.objects.open_to(request.user))
     label = mine.filter(pk=said.text).select_related("vessel__site").first()
-    if label is None:
+    found = label or labelled(said.text, request.user)
+    if found is None:
         return _no(request, No(why="unknown", code=said.spelled))
-    if label.retired_at is not None:
-        gone = No(why="retired", code=said.spelled, label=label, status=HTTPStatus.GONE)
+    if found.retired_at is not None:
+        gone = No(why="retired", code=said.spelled, label=found, status=HTTPStatus.GONE)
         return _no(request, gone)
-    return see_other(reverse("tanks:tank", args=[label.vessel_id]))
+    url = found.url if isinstance(found, Labelled) else _url(found)
+    return see_other(url)
 
 
 @login_required
@@ -75,6 +78,10 @@ def scan_photo(request: SignedRequest) -> HttpResponse:
     if wants_json:
         return JsonResponse({"texts": texts, "says": ""})
     return _lead(request, texts)
+
+
+def _url(label: Label) -> str:
+    return reverse("tanks:tank", args=[label.vessel_id])
 
 
 def _lead(request: SignedRequest, texts: Iterable[str]) -> HttpResponse:

@@ -1,4 +1,4 @@
-"""What quarantine plugs into the floors below: every point of contact is on this page."""
+"""The gate into a water of animals that are the first there."""
 
 from uuid import UUID
 
