@@ -11,6 +11,7 @@ from deploy.bench.rounds import rounds_bench, rounds_lines
 from deploy.bench.speed import speed_bench
 from deploy.bench.speed_lines import speed_lines
 from deploy.bench.tables import forecast_tables
+from deploy.bench.tracing import trace_bench, trace_lines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,5 +43,10 @@ BENCHES: Final[dict[str, Bench]] = {
         question="How long does it take to raise the work of a thousand systems, also twice?",
         run=duties_bench,
         shown=duties_lines,
+    ),
+    "trace": Bench(
+        question="How long does a trace take among 10,000 tanks with three years of contacts?",
+        run=trace_bench,
+        shown=trace_lines,
     ),
 }
