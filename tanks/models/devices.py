@@ -18,6 +18,8 @@ class Device(models.Model):
         CARBON = "CARBON", "Activated carbon"
         HEATER = "HEATER", "Heater"
         BIOFILTER = "BIOFILTER", "Biofilter"
+        PUMP = "PUMP", "Pump"
+        AIR = "AIR", "Air supply"
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     vessel = models.ForeignKey(Vessel, models.PROTECT, related_name="devices")
