@@ -15,6 +15,7 @@ from quarantine.models.courses import Override as Override
 from quarantine.models.courses import SecondComputation as SecondComputation
 from quarantine.models.courses import TreatmentDose as TreatmentDose
 from quarantine.models.courses import TreatmentOrder as TreatmentOrder
+from quarantine.models.deaths import CarcassFate as CarcassFate
 from quarantine.models.deaths import Cause as Cause
 from quarantine.models.deaths import Death as Death
 from quarantine.models.deaths import Finding as Finding

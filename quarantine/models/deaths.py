@@ -84,6 +84,16 @@ class Death(Fact):
         ]
 
 
+class CarcassFate(Fact):
+    """What became of a carcass after it was found; the latest is where it is."""
+
+    death = models.ForeignKey(Death, models.PROTECT, related_name="fates")
+    carcass = models.CharField(max_length=10, choices=Death.Carcass)
+    note = models.CharField(max_length=200, blank=True)
+
+    objects = FactQuerySet.as_manager()
+
+
 class Necropsy(Fact):
     """A carcass was opened, at ``happened_at``; ``cause`` is what it showed."""
 
