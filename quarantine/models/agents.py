@@ -22,9 +22,9 @@ class Agent(Sourced):
 
     ``low`` to ``high`` is the window in ``unit``, counted as ``counted_as`` and never as anything
     else. The clock runs ``clock_days`` from the last of ``readings_in_row`` readings inside it; a
-    gap between readings longer than ``longest_gap_h`` does not count. ``forms`` lists what may
-    stand on a label: ``{"code", "label", "share", "is_solid"}``, the share being what counts of
-    it. ``devices_off`` are kinds of device that take the agent out; ``cards`` the cautions shown.
+    gap between readings longer than ``longest_gap_h`` does not count. ``forms`` are the codes
+    of what may stand on a label. ``devices_off`` are kinds of device that take the agent out;
+    ``cards`` the cautions shown.
     """
 
     class OutOfWindow(models.TextChoices):
@@ -86,7 +86,7 @@ class Agent(Sourced):
 class AgentStop(Sourced):
     """What stops a dose of the agent; ``figures`` are those of its kind.
 
-    MAXIMUM ``{"most", "groups"?, "genera"?, "from_c"?, "below_c"?}``, MINUTES ``{"most"}``,
+    MAXIMUM ``{"most", "groups"?, "genera"?, "not_genera"?, "from_c"?}``, MINUTES ``{"most"}``,
     TEMPERATURE, OXYGEN, ALKALINITY and SALINITY ``{"low"?, "high"?}`` in canonical units,
     GROUPS ``{"groups"}``, SPECIES ``{"genera"?, "names"?}``, REPEAT ``{"least_h"}``.
     """
