@@ -11,7 +11,7 @@ from django.db import InterfaceError
 from django.db import OperationalError as DatabaseAway
 from kombu.exceptions import OperationalError
 
-from facility.models import Site
+from facility.models import Area, Site
 from facility.queries.locks import one_at_a_time
 from facility.rules.canonical import digest
 from tanks.commands.forecasts import KeepForecast, keep_forecast
@@ -44,6 +44,8 @@ CHANGES_A_WATER: Final = CHANGES_A_FORECAST | {
     "tanks.set-alarm-rule",
     "tanks.adopt-alarm-rules",
     "tanks.adopt-defaults",
+    "tanks.log-walk",
+    "tanks.switch-device",
 }
 _log: Final = logging.getLogger(__name__)
 
@@ -124,6 +126,14 @@ def watch_site(site_id: str) -> None:
         _watch(site)
 
 
+@shared_task(name="tanks.watch-area", **_RETRIED)
+def watch_area(area_id: str) -> None:
+    """Look at every water of the site of a room that somebody walked through."""
+    area = Area.objects.select_related("site").filter(pk=UUID(area_id)).first()
+    if area is not None:
+        _watch(area.site)
+
+
 @shared_task(name="tanks.watch-sites", **_RETRIED)
 def watch_sites() -> None:
     """Ask for each site."""
@@ -136,6 +146,8 @@ def keep_watch(kind: str, about: str, facts: dict[str, Any]) -> None:  # noqa: A
     table, _, key = about.partition(":")
     if table == "facility.site":
         _enqueue(watch_site, key)
+    elif table == "facility.area":
+        _enqueue(watch_area, key)
     elif table == "tanks.vessel":
         _enqueue(watch_water, key)
 

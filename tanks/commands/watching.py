@@ -1,4 +1,4 @@
-"""Bring a site's alerts up to what its alarm rules see: one alert for each water."""
+"""Bring a site's alerts up to what its alarm rules see: one for each water, room or site."""
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -11,6 +11,7 @@ from facility.commands.ledger import key_of
 from facility.models import Alert, Site
 from facility.queries.alerts import standing_at
 from tanks.queries.alarms import Watched, watched
+from tanks.queries.place_alarms import PLACES, OverduePlace, overdue_places
 from tanks.queries.waters import Water
 
 
@@ -25,6 +26,7 @@ def watch(site: Site, *, at: datetime, of: UUID | None = None) -> list[Alert]:
     asked = [one for each in found for one in _asked(each, standing)]
     if of is None:
         asked += _orphans(standing, found)
+        asked += _places(site, standing, at)
     touched = (raise_alert(command, by=None, at=at) for command in asked)
     return [alert for alert in touched if alert is not None]
 
@@ -54,6 +56,26 @@ def _orphans(standing: Iterable[Alert], found: Iterable[Watched]) -> list[RaiseA
     known = {key_of(member) for each in found for member in each.water.members}
     ours = (alert for alert in standing if alert.about.startswith("tanks.vessel:"))
     return [_nothing(alert) for alert in ours if alert.about not in known]
+
+
+def _places(site: Site, standing: Iterable[Alert], at: datetime) -> list[RaiseAlert]:
+    """Rooms and the site itself, where something was not put right in time."""
+    found = overdue_places(site, at=at)
+    seen = {place.about for place in found}
+    ours = (one for one in standing if one.about.startswith(PLACES) and one.about not in seen)
+    return [*(_there(place, site) for place in found), *(_nothing(alert) for alert in ours)]
+
+
+def _there(place: OverduePlace, site: Site) -> RaiseAlert:
+    return RaiseAlert(
+        id=uuid4(),
+        site_id=site.pk,
+        about=place.about,
+        name=place.name,
+        url=place.url,
+        area_id=place.area_id,
+        signs=place.seen,
+    )
 
 
 def _nothing(alert: Alert) -> RaiseAlert:

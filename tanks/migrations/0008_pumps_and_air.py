@@ -1,6 +1,5 @@
 """A device may be a pump or the air supply."""
 
-
 from django.db import migrations, models
 
 

@@ -6,19 +6,19 @@ from datetime import datetime, timedelta
 from typing import Final, TypeVar
 from uuid import UUID
 
-from facility.models import LooseEnd, Site
-from facility.queries.loose_ends import loose_in
+from facility.models import Site
 from facility.rules.alerts import Seen
-from facility.sockets.loose_ends import Loose
 from tanks.models import AlarmRule, Dose, Limit, WaterChange
+from tanks.queries.alarm_reports import reports_in
 from tanks.queries.cycles import open_cycles_in
 from tanks.queries.due_tests import due_tests_in
+from tanks.queries.loans import loans_in
 from tanks.queries.meanings import bound_of, kind_by, without_animals
 from tanks.queries.points import points_in
 from tanks.queries.policies import limits_at
 from tanks.queries.waters import Water, waters
 from tanks.rules.alarms.judging import judged
-from tanks.rules.alarms.known import Act, DueTest, Known, Loan, Point, Rule
+from tanks.rules.alarms.known import Act, DueTest, Known, Loan, Point, Report, Rule
 
 _ACTS_OF: Final = timedelta(days=30)
 Told = TypeVar("Told")
@@ -43,6 +43,7 @@ class _Ground:
     acts: Mapping[UUID, Sequence[Act]]
     loans: Mapping[UUID, Sequence[Loan]]
     tests: Mapping[UUID, Sequence[DueTest]]
+    reports: Mapping[UUID, Sequence[Report]]
 
 
 def watched(site: Site, *, at: datetime, of: UUID | None = None) -> list[Watched]:
@@ -91,8 +92,9 @@ def _ground(site: Site, found: Sequence[Water], at: datetime) -> _Ground:
         cycling=frozenset(cycles),
         limits=list(limits_at(site, at=at)),
         acts=_acts(site, at),
-        loans=_loans(site, at),
+        loans=loans_in(site, at=at),
         tests=due_tests_in(site, at=at),
+        reports=reports_in((pk for water in found for pk in water.member_ids), at=at),
     )
 
 
@@ -115,6 +117,7 @@ def _known(water: Water, ground: _Ground) -> Known:
         acts=_here(water, ground.acts),
         loans=_here(water, ground.loans),
         tests=_here(water, ground.tests),
+        reports=_here(water, ground.reports),
     )
 
 
@@ -133,23 +136,3 @@ def _acts(site: Site, at: datetime) -> dict[UUID, list[Act]]:
         for vessel, moment in rows.values_list("vessel_id", "happened_at"):
             found.setdefault(vessel, []).append(Act(kind=kind, at=moment))
     return found
-
-
-def _loans(site: Site, at: datetime) -> dict[UUID, list[Loan]]:
-    """Only what is past its time: the rest calls nobody. A valve calls for the tank behind it."""
-    found: dict[UUID, list[Loan]] = {}
-    for loose in loose_in(site, at):
-        table, _, key = loose.about.partition(":")
-        if loose.is_overdue and table == "tanks.vessel":
-            found.setdefault(UUID(key), []).append(_loan(loose))
-    return found
-
-
-def _loan(loose: Loose) -> Loan:
-    return Loan(
-        key=loose.key,
-        kind="hose" if loose.kind == LooseEnd.Kind.HOSE.label else "loan",
-        what=loose.what,
-        owner=loose.owner_name,
-        due_back_at=loose.due_back_at,
-    )

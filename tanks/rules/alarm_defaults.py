@@ -6,6 +6,7 @@ Amounts are in canonical units. A site changes the figures of any rule, or ends 
 from collections.abc import Iterator
 from typing import Any, Final
 
+from tanks.rules.alarm_sightings import QUICK, REPORTED, STILL
 from tanks.rules.alarm_values import (
     ALKALINITY,
     AMMONIA,
@@ -265,7 +266,7 @@ _SILENCE: Final[tuple[AlarmValues, ...]] = (
 
 def alarm_rules() -> tuple[AlarmValues, ...]:
     """Return every rule a new site starts with."""
-    return (*_limits(), *_AMMONIA, *_MOVING, *_SILENCE)
+    return (*_limits(), *_AMMONIA, *_MOVING, *_SILENCE, *QUICK, *STILL, *REPORTED)
 
 
 def _limits() -> Iterator[AlarmValues]:

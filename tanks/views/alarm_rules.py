@@ -26,6 +26,7 @@ from tanks.queries.alarms import rules_in_force
 from tanks.rules.alarm_defaults import EDITION
 from tanks.rules.alarm_values import AlarmValues
 from tanks.rules.alarms.figures import figures_of
+from tanks.rules.alarms.reported import CALLED
 from tanks.views.found import site_of
 
 
@@ -99,5 +100,7 @@ def _figures(row: AlarmRule | AlarmValues) -> Iterator[str]:
         yield f"{figure.label}: {value}".replace("degC", "°C")
     for least, words in row.figures.get("ladder", ()):
         yield f"From {written(least)} mg/L as N: {words}"
+    if reports := row.figures.get("reports"):
+        yield f"Called for by: {'; '.join(CALLED.get(kind, kind) for kind in reports)}"
     if kinds := row.figures.get("explained_by"):
         yield f"Explained by: {', '.join(kinds).replace('-', ' ')}"

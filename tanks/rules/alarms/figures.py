@@ -59,6 +59,8 @@ _FIGURES: Final[dict[str, tuple[str, str, str, str]]] = {
     "share": ("After this part of the interval", "", "0", "5"),
     "today_share": ("A matter of today after this part", "", "0", "10"),
     "digits": ("Figures that tell something", "", "1", "6"),
+    "lasting_hours": ("Over at least", "h", "0", "720"),
+    "after_minutes": ("Once it has lasted for", "min", "0", "1440"),
     "act_now_after_hours": ("Act now when later than", "h", "0", "720"),
 }
 

@@ -28,8 +28,10 @@ def _repeated(rule: Rule, points: list[Point]) -> Iterator[Seen]:
     if len(last) < count or len({(each.entered, each.method_name) for each in last}) > 1:
         return
     point = last[-1]
-    is_fine = point.read.method_kind in _FINE and point.qualifier == "EQUAL"
-    if is_fine and _digits(point.entered) >= rule.number("digits", 3):
+    kinds = rule.words("kinds") or _FINE
+    is_fine = point.read.method_kind in kinds and point.qualifier == "EQUAL"
+    is_long = point.at - last[0].at >= rule.hours("lasting_hours")
+    if is_fine and is_long and _digits(point.entered) >= rule.number("digits", 3):
         yield rule.sees(
             f"{NAMES[point.read.parameter]} {point.read.text} ({point.code}) was read "
             f"{count} times running, to the digit.",

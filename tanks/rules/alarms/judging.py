@@ -12,6 +12,7 @@ from tanks.rules.alarms.known import Known, Rule
 from tanks.rules.alarms.level import level
 from tanks.rules.alarms.off_usual import off_usual
 from tanks.rules.alarms.reappears import reappears
+from tanks.rules.alarms.reported import reported
 from tanks.rules.alarms.silence import missing, past_return
 
 JUDGEMENTS: Final[dict[str, Callable[[Rule, Known], Iterator[Seen]]]] = {
@@ -25,6 +26,7 @@ JUDGEMENTS: Final[dict[str, Callable[[Rule, Known], Iterator[Seen]]]] = {
     "DISAGREE": disagree,
     "MISSING": missing,
     "PAST_RETURN": past_return,
+    "REPORTED": reported,
 }
 
 

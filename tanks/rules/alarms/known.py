@@ -1,4 +1,4 @@
-"""What alarm rules are judged on: one water's readings, acts, loans and due tests. Pure."""
+"""What alarm rules are judged on: one water's readings, acts, loans, tests, reports. Pure."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -57,6 +57,21 @@ class Loan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """What somebody said of the water: ``incident:POWER_LOSS``, ``walk:FLOW``, ``off:PUMP``.
+
+    ``until`` is when it was over; what ``goes_on`` lasts till its row is answered by another.
+    """
+
+    key: str
+    kind: str
+    told: str
+    at: datetime
+    until: datetime | None = None
+    goes_on: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DueTest:
     """A test that has fallen due and is neither done nor answered; ``every`` is its interval."""
 
@@ -79,6 +94,7 @@ class Known:
     acts: tuple[Act, ...] = ()
     loans: tuple[Loan, ...] = ()
     tests: tuple[DueTest, ...] = ()
+    reports: tuple[Report, ...] = ()
 
     def of(self, parameter: str) -> tuple[Point, ...]:
         return self.points.get(parameter, ())
