@@ -19,6 +19,7 @@ from tanks.queries.policies import limits_at
 from tanks.queries.waters import Water, waters
 from tanks.rules.alarms.judging import judged
 from tanks.rules.alarms.known import Act, DueTest, Known, Loan, Point, Report, Rule
+from tanks.sockets.signs import signs_in
 
 _ACTS_OF: Final = timedelta(days=30)
 Told = TypeVar("Told")
@@ -47,12 +48,17 @@ class _Ground:
 
 
 def watched(site: Site, *, at: datetime, of: UUID | None = None) -> list[Watched]:
-    """Judge every water of the site, or only that of one vessel; without rules nothing is seen."""
+    """Judge every water of the site, or only that of one vessel, with what other apps see."""
     rules = rules_at(site, at=at)
     found = [water for water in waters(site, at=at) if of is None or of in water.member_ids]
     ground = _ground(site, found, at)
+    others = signs_in(site.pk, {one.anchor.pk: one.member_ids for one in found}, at)
     return [
-        Watched(water=water, seen=tuple(judged(rules, _known(water, ground)))) for water in found
+        Watched(
+            water=water,
+            seen=(*judged(rules, _known(water, ground)), *others.get(water.anchor.pk, ())),
+        )
+        for water in found
     ]
 
 
