@@ -10,6 +10,7 @@ from typing import Final
 from deploy import browser
 
 _CONTRACTS: Final = "from importlinter.cli import lint_imports_command as check; check()"
+_MOST_PROCESSES: Final = 4
 _PRODUCTION: Final = {
     "DEBUG": "no",
     "ALLOWED_HOSTS": "penstock.example",
@@ -63,6 +64,17 @@ def run(checks: Sequence[Check]) -> int:
     return 0
 
 
+def together(environ: Mapping[str, str]) -> list[str]:
+    """Run the tests in one process per processor, each with servers of its own.
+
+    Servers that were named are one for all: then the tests run in one process.
+    """
+    processes = min(os.cpu_count() or 1, _MOST_PROCESSES)
+    if processes == 1 or {"DATABASE_URL", "REDIS_URL"} & environ.keys():
+        return []
+    return ["-n", str(processes), "--dist", "loadfile"]
+
+
 def _checks(pytest_options: Sequence[str]) -> list[Check]:
     deployable = ("manage.py", "check", "--deploy", "--fail-level", "WARNING")
     schema = ("manage.py", "spectacular", "--validate", "--fail-on-warn", "--file", os.devnull)
@@ -75,7 +87,7 @@ def _checks(pytest_options: Sequence[str]) -> list[Check]:
         Check(heading="Migrations", command=migrations),
         Check(heading="Production settings", command=deployable, environ=_PRODUCTION),
         Check(heading="API schema", command=schema),
-        Check(heading="Tests", command=("-m", "pytest", *pytest_options)),
+        Check(heading="Tests", command=("-m", "pytest", *together(os.environ), *pytest_options)),
     ]
 
 

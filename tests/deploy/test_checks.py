@@ -49,3 +49,13 @@ def test_missing_browser_is_said_and_in_ci_fails(
     )
     assert checks.main([]) == 1
     assert "In CI that is a failure." in capfd.readouterr().err
+
+
+def test_tests_share_the_processors_but_never_a_server_that_was_named(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+
+    assert checks.together({}) == ["-n", "2", "--dist", "loadfile"]
+    assert checks.together({"DATABASE_URL": "postgresql://db.example/penstock"}) == []
+    assert checks.together({"REDIS_URL": "redis://cache.example"}) == []
