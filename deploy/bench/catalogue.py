@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from deploy.bench.duties import duties_bench, duties_lines
 from deploy.bench.forecasts import forecast_bench
+from deploy.bench.guards import guard_bench, guard_lines
 from deploy.bench.options import Options
 from deploy.bench.rounds import rounds_bench, rounds_lines
 from deploy.bench.speed import speed_bench
@@ -33,6 +34,11 @@ BENCHES: Final[dict[str, Bench]] = {
         question="How long do the heavy parts take, and beside what?",
         run=speed_bench,
         shown=speed_lines,
+    ),
+    "guard": Bench(
+        question="How many dangerous doses does the guard stop, and how many right ones?",
+        run=guard_bench,
+        shown=guard_lines,
     ),
     "rounds": Bench(
         question="How long does it take to share a day's work out, and what does the search add?",

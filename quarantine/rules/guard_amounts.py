@@ -12,7 +12,7 @@ BAND: Final = 2.0
 # What scales, syringes and tests leave open; no source.
 TOLERANCE: Final = 0.05
 CLOSE_BY: Final = timedelta(hours=12)
-# A first dose may be a part of the target; below this part of the window it treats nothing.
+# What stays in may be brought up in parts, but hardly in more than five; a bath is given at once.
 _LEAST_PART: Final = 0.2
 _LIKE: Final = 0.5
 
@@ -40,11 +40,18 @@ def amount_stops(
             sentence=f"The level would come to {written(after[1])} {regime.unit}; "
             f"the window ends at {written(regime.high)}.",
         )
-    if regime.low is not None and after[1] < regime.low * _LEAST_PART:
+    yield from _off_target(asked, ground, regime, after)
+
+
+def _off_target(
+    asked: Asked, ground: Ground, regime: Regime, after: tuple[float, float]
+) -> Iterator[Stopped]:
+    least = 1 / BAND if asked.intent == "BATH" else _LEAST_PART
+    if not least * ground.target <= after[1] < BAND * ground.target:
         yield Stopped(
-            code="far-below-window",
-            sentence=f"The level would come to {written(after[1])} {regime.unit}, far below the "
-            f"window from {written(regime.low)}: look at the decimal point and the unit.",
+            code="far-from-target",
+            sentence=f"The level would come to {written(after[1])} {regime.unit}; the target of "
+            f"this course is {written(ground.target)}: look at the decimal point and the unit.",
         )
 
 

@@ -132,7 +132,8 @@ class Condition:
 class Ground:
     """What is recorded of the water at the moment of the dose.
 
-    ``level_low`` to ``level_high`` is how much of the agent it holds already. ``informed_at`` is
+    ``target`` is the course's; ``level_low`` to ``level_high`` is how much of the agent it holds
+    already. ``informed_at`` is
     when something was last read or changed that a further dose can rest on.
     """
 
@@ -140,6 +141,7 @@ class Ground:
     litres: float | None
     course_members: frozenset[UUID]
     today: date
+    target: float
     codes: Mapping[UUID, str] = field(default_factory=dict)
     level_low: float = 0.0
     level_high: float = 0.0

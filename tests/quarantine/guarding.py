@@ -109,6 +109,7 @@ def ground_for(asked: Asked, **changes: Any) -> Ground:
         course_members=frozenset([TANK]),
         codes={TANK: "Q-01", SUMP: "S-1"},
         today=asked.at.date(),
+        target=0.18 if asked.drum.agent.startswith("COPPER") else asked.rise,
         animals=(fish(),),
         conditions={
             "TEMPERATURE": read(24.0),
