@@ -11,35 +11,9 @@ from typing import Any, Final
 from quarantine.rules.stays import IMPORT, QUARANTINE, SALE, CycleValues, PolicyValues, RuleValues
 
 EDITION: Final = "25 November 2026"
-_EU_MEMBERS: Final = (
-    "AT",
-    "BE",
-    "BG",
-    "HR",
-    "CY",
-    "CZ",
-    "DK",
-    "EE",
-    "FI",
-    "FR",
-    "DE",
-    "GR",
-    "HU",
-    "IE",
-    "IT",
-    "LV",
-    "LT",
-    "LU",
-    "MT",
-    "NL",
-    "PL",
-    "PT",
-    "RO",
-    "SK",
-    "SI",
-    "ES",
-    "SE",
-    "EU",
+_EU_MEMBERS: Final = frozenset(
+    {"AT", "BE", "BG", "HR", "CY", "CZ", "DK", "EE", "FI", "FR", "DE", "GR", "HU", "IE", "IT"}
+    | {"LV", "LT", "LU", "MT", "NL", "PL", "PT", "RO", "SK", "SI", "ES", "SE", "EU"}
 )
 _READ: Final[dict[str, Any]] = {
     "verified_on": date(2026, 11, 25),
