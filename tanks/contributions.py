@@ -12,10 +12,20 @@ from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.follow_ups import follow_ups
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
 from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.reports import ReportSource, report_sources
 from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.telling import Teller, tellers
-from facility.sockets.work import DutyWay, Proof, TaskSource, duty_ways, proofs, task_sources
+from facility.sockets.work import (
+    DutyWay,
+    Judge,
+    Proof,
+    TaskSource,
+    duty_ways,
+    judges,
+    proofs,
+    task_sources,
+)
 from tanks import jobs
 from tanks.commands import (
     alarm_adoption,
@@ -23,6 +33,7 @@ from tanks.commands import (
     challenges,
     changes,
     connections,
+    corrective_actions,
     cycles,
     devices,
     doses,
@@ -41,7 +52,10 @@ from tanks.commands import (
     withdrawals,
 )
 from tanks.commands import duties as default_duties
-from tanks.queries import duties, loose_ends, stop_list, subjects
+from tanks.paper import compliance as compliance_paper
+from tanks.paper import told as told_paper
+from tanks.paper import weekly as weekly_paper
+from tanks.queries import compliance, duties, judging, loose_ends, stop_list, subjects, weeks
 from tanks.queries.telling import entries_told
 from tanks.rules.follow_ups import FOLLOW_UPS
 from tanks.rules.proof_choices import PROOFS
@@ -108,6 +122,12 @@ _plug(
 _plug(methods.DefineMethod, methods.define_method, KEEPERS, "described a method")
 _plug(readings.LogReadings, readings.log_readings, KEEPERS, "logged readings", is_hands_on=True)
 _plug(readings.CorrectReading, readings.correct_reading, KEEPERS, "corrected a reading")
+_plug(
+    corrective_actions.ActOnReading,
+    corrective_actions.act_on_reading,
+    KEEPERS,
+    "acted on a reading out of range",
+)
 _plug(withdrawals.WithdrawEntry, withdrawals.withdraw_entry, KEEPERS, "withdrew an entry")
 _plug(products.ShelveProduct, products.shelve_product, KEEPERS, "put a product on the shelf")
 _plug(products.RetireProduct, products.retire_product, KEEPERS, "took a product off the shelf")
@@ -150,6 +170,25 @@ task_sources.plug(TaskSource("tanks.valves-back", loose_ends.valve_duties))
 loose_end_sources.plug(LooseEndSource(name="tanks.devices-off", loose=loose_ends.devices_off))
 loose_end_sources.plug(LooseEndSource(name="tanks.valves-closed", loose=loose_ends.valves_closed))
 stop_sources.plug(StopSource(name="tanks.start-ups", stops=stop_list.tank_stops))
+report_sources.plug(
+    ReportSource(
+        name="WEEK",
+        title="Water quality and test coverage",
+        compose=weeks.week,
+        sections=weekly_paper.sections,
+        parts=told_paper.parts_of,
+    )
+)
+report_sources.plug(
+    ReportSource(
+        name="MONTH",
+        title="Compliance with limits",
+        compose=compliance.month,
+        sections=compliance_paper.sections,
+        parts=told_paper.parts_of,
+    )
+)
+judges.plug(Judge(name=judging.JUDGE, passes=judging.passes))
 tellers.plug(Teller(name="tanks.entries", tell=entries_told))
 subject_sources.plug(
     SubjectSource(
@@ -197,6 +236,11 @@ menu.plug(
 )
 menu.plug(
     MenuEntry(name="tanks.coverage", label="Test coverage", url_name="tanks:coverage", order=42)
+)
+menu.plug(
+    MenuEntry(
+        name="tanks.exceedances", label="Out of range", url_name="tanks:exceedances", order=14
+    )
 )
 menu.plug(MenuEntry(name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65))
 menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels", order=60))

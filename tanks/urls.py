@@ -18,6 +18,7 @@ from tanks.views import (
     dossier,
     duties,
     estate,
+    exceedances,
     feedings,
     forecasts,
     incidents,
@@ -74,6 +75,8 @@ _READINGS: list[URLPattern] = [
     path(
         "readings/<uuid:reading_id>/correct/", corrections.correct_reading, name="correct-reading"
     ),
+    path("exceedances/", exceedances.exceedances, name="exceedances"),
+    path("readings/<uuid:reading_id>/act/", exceedances.act_on_reading, name="act-on-reading"),
     path(
         "entries/<str:model>/<uuid:fact_id>/withdraw/",
         corrections.withdraw_entry,

@@ -15,6 +15,7 @@ from facility.refusals import NotFound, Refusal
 from tanks.commands.entering import reason_of, require_standing
 from tanks.commands.finding import vessel_for
 from tanks.models import (
+    CorrectiveAction,
     Dose,
     Feeding,
     Incident,
@@ -44,6 +45,7 @@ _MODELS: Final[dict[str, Any]] = {
         WalkSign,
         Volume,
         Ramp,
+        CorrectiveAction,
     )
 }
 
@@ -91,8 +93,8 @@ def withdraw_entry(command: WithdrawEntry, *, by: Person, at: datetime) -> Any:
 
 
 def vessel_of(fact: Any) -> Vessel:
-    """The vessel an entry is about: its own, its device's, its valve's or its start-up's."""
-    ways = (getattr(fact, name, None) for name in ("device", "connection", "cycle"))
+    """The vessel an entry is about: its own, its device's, valve's, reading's or start-up's."""
+    ways = (getattr(fact, name, None) for name in ("device", "connection", "reading", "cycle"))
     holder = next((way for way in ways if way is not None), fact)
     vessel: Vessel = holder.vessel
     return vessel

@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 from facility.models import Fact
 from facility.rules.wording import age, written
 from tanks.models import (
+    CorrectiveAction,
     Dose,
     Feeding,
     Incident,
@@ -27,7 +28,8 @@ from tanks.models import (
 )
 from tanks.queries.meanings import reading_text
 from tanks.queries.waters import Water, spans_of, within
-from tanks.rules.limits import NAMES
+from tanks.rules.corrective_actions import said
+from tanks.rules.limits import INSIDE, NAMES
 from tanks.rules.waters import Span
 
 # Entered so long after it happened, it is told as late.
@@ -238,5 +240,12 @@ _KINDS: Final = (
         text=lambda row: f"from {written(row.begin)} to {written(row.end)}",
         related=("cycle",),
         vessel="cycle__vessel",
+    ),
+    _Kind(
+        model=CorrectiveAction,
+        what=lambda row: f"About {INSIDE[row.reading.parameter]} {reading_text(row.reading)}",
+        text=lambda row: said(row.action, row.note),
+        related=("reading",),
+        vessel="reading__vessel",
     ),
 )

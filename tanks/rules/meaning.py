@@ -46,6 +46,16 @@ def meaning(reads: Mapping[str, Read], bounds: Iterable[Bound], setting: Setting
     return Meaning(findings=tuple(order), ammonia=ammonia, ammonia_unknown=unknown)
 
 
+def held_against(
+    reads: Mapping[str, Read], bounds: Iterable[Bound], setting: Setting
+) -> list[Finding]:
+    """The most pressing finding of each parameter; ammonia only where a limit names it."""
+    bounds = tuple(bounds)
+    is_asked = any(bound.parameter == UNIONISED for bound in bounds)
+    ammonia = _ammonia(reads)[0] if is_asked else None
+    return list(_against_limits(reads, ammonia, bounds, setting))
+
+
 def ammonia_sentence(ammonia: FreeAmmonia) -> str:
     """Two figures at most: a pH out by 0.1 alone moves it by a fifth."""
     likely = ammonia.likely

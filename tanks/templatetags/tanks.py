@@ -9,8 +9,9 @@ from django.utils.safestring import SafeString
 
 from facility.rules.wording import unit_and_basis
 from facility.templatetags.facility import state
-from tanks.models import Method, Reading
+from tanks.models import CorrectiveAction, Method, Reading
 from tanks.rules import meaning
+from tanks.rules.corrective_actions import said
 from tanks.rules.free_ammonia import FreeAmmonia
 from tanks.rules.limits import IN_RANGE, NAMES, Finding
 from tanks.rules.values import PARAMETERS
@@ -42,6 +43,12 @@ def parameter(code: str) -> str:
 def level(number: int) -> SafeString:
     """Draw how pressing a finding is."""
     return state(_STATES[number])
+
+
+@register.filter
+def acted(action: CorrectiveAction) -> str:
+    """Write what was done, with the note."""
+    return f"{said(action.action, action.note)}."
 
 
 @register.filter

@@ -16,6 +16,7 @@ from tanks.models import Connection, Vessel
 from tanks.queries import entries, estate, walks
 from tanks.queries.crossing import crossing_in
 from tanks.queries.due import due_in
+from tanks.queries.exceedances import open_in_waters
 from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.meanings import judgement_of
 from tanks.queries.readings import latest_in
@@ -46,6 +47,7 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "alerts": alerts_about(water.subjects),
         "maintenance": maintenance_of(water.subjects, at=at),
         "loose": loose,
+        "open": open_in_waters([water]),
         "lines": entries.recent(water),
         "walked": walks.seen_last(vessel, at=at),
         "may": people.deeds_of(request.user, vessel.site),

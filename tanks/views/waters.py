@@ -12,6 +12,7 @@ from facility.views.answers import status_of
 from facility.views.signed import SignedRequest
 from tanks.forms.vessels import MomentSheet
 from tanks.queries import devices, estate
+from tanks.queries.exceedances import open_in_waters
 from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.waters import Water, water_of
 from tanks.views.found import vessel_of
@@ -33,6 +34,7 @@ def show(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "map": estate.mapped(water),
         "devices": devices.running(water.member_ids, at=at),
         "loose": loose_in_water(water),
+        "open": open_in_waters([water]),
         "companies": estate.companies(vessel, until=now),
         "connection": estate.connection_at(vessel, at=now),
         "form": sheet,

@@ -22,6 +22,7 @@ from tests.facility.alerting import raised
 from tests.facility.calling import reached
 from tests.facility.loose import left
 from tests.facility.picturing import photo_of
+from tests.facility.reporting import kept
 from tests.facility.rounds import TOKEN, calendar_for, granted, on_shift
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked, set_for
@@ -123,6 +124,7 @@ def rows(standing_house: House) -> dict[str, Any]:
         "handset_id": paired(house).pk,
         "alert_id": raised(house, at=AT).pk,
         "channel_id": reached(house, house.mo, at=AT).pk,
+        "report_id": kept(house, at=AT).pk,
         "rule_id": house.site.alarm_rules.get(code="ph-fall").pk,
         "shift_id": on_shift(house, house.ana).pk,
         "skill_id": granted(house, house.ana).pk,

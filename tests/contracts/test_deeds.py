@@ -36,6 +36,8 @@ WORDS = {
     "facility.grant-skill": "name",
     "facility.draw-up-rounds": "on",
     "facility.open-calendar": "token_sha256",
+    "facility.keep-report": "begins_on",
+    "tanks.act-on-reading": "note",
     "tanks.lend-valve": "why",
     "tanks.log-walk": "happened_at",
     "facility.set-maintenance": "why",
@@ -67,6 +69,7 @@ WORDS = {
 BY_WORD = [deeds[name] for name in WORDS]
 OTHERWISE = {"happened_at": "2026-03-30T06:00:00Z", "starts_on": "2026-04-20", "amount": "3.1"}
 OTHERWISE |= {"ends_at": "2026-03-30T16:00:00Z", "on": "2026-04-20", "token_sha256": "2" * 64}
+OTHERWISE |= {"begins_on": "2026-03-09"}
 OTHERWISE |= {"grams": "5.5", "declared_feed_g_per_day": "9"}
 
 

@@ -8,7 +8,7 @@ from django.apps import apps
 from django.db import IntegrityError, connection, transaction
 from django.db.models import Model
 
-from facility.models import Document, Entry, Fact, Pin, Sent
+from facility.models import Document, Entry, Fact, KeptReport, Pin, Sent
 from tanks.models import Forecast
 
 OURS = [
@@ -16,7 +16,7 @@ OURS = [
     for model in apps.get_models()
     if model._meta.app_label in {"facility", "tanks", "quarantine"}
 ]
-_KEPT = {Document, Entry, Forecast, Pin, Sent}
+_KEPT = {Document, Entry, Forecast, KeptReport, Pin, Sent}
 APPEND_ONLY = [model for model in OURS if issubclass(model, Fact) or model in _KEPT]
 CHANGEABLE = [model for model in OURS if model not in APPEND_ONLY]
 
