@@ -4,4 +4,6 @@ One file for each subject: add its line here, in the order of the alphabet.
 """
 
 from quarantine.contributions import animals as animals
+from quarantine.contributions import equipment as equipment
 from quarantine.contributions import gates as gates
+from quarantine.contributions import health as health

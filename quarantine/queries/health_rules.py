@@ -5,7 +5,7 @@ from datetime import datetime
 from facility.models import Site
 from quarantine.models import HealthRule
 from quarantine.rules.deaths_known import Rule
-from quarantine.rules.health_defaults import DEFAULTS, HealthDefault
+from quarantine.rules.health_defaults import DEFAULTS, EDITION, HealthDefault
 
 
 def rules_in_force(site: Site, *, at: datetime) -> list[HealthRule]:
@@ -20,12 +20,14 @@ def missing_rules(site: Site) -> list[HealthDefault]:
 
 
 def selected(site: Site, *, at: datetime) -> list[Rule]:
-    """The rules that call, as they are judged by."""
-    return [_rule(row) for row in rules_in_force(site, at=at) if row.is_on]
+    """The rules that call, as they are judged by; what was never set calls as shipped."""
+    rows: list[HealthRule | HealthDefault] = [*rules_in_force(site, at=at), *missing_rules(site)]
+    return [_rule(row) for row in rows if row.is_on]
 
 
-def _rule(row: HealthRule) -> Rule:
-    parts = [row.source, row.edition, row.jurisdiction]
+def _rule(row: HealthRule | HealthDefault) -> Rule:
+    edition = row.edition if isinstance(row, HealthRule) else EDITION
+    parts = [row.source, edition, row.jurisdiction]
     return Rule(
         code=row.code,
         title=row.title,

@@ -65,6 +65,13 @@ WORDS = {
     "tanks.sign-certificate": "meaning",
     "quarantine.admit-animals": "meaning",
     "quarantine.record-stocking": "what",
+    "quarantine.log-observation": "note",
+    "quarantine.log-death": "note",
+    "quarantine.withdraw-death": "reason",
+    "quarantine.log-necropsy": "gross",
+    "quarantine.set-carcass": "note",
+    "quarantine.log-finding": "agent",
+    "quarantine.set-health-rule": "source",
 }
 BY_WORD = [deeds[name] for name in WORDS]
 OTHERWISE = {"happened_at": "2026-03-30T06:00:00Z", "starts_on": "2026-04-20", "amount": "3.1"}

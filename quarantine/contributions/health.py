@@ -1,0 +1,61 @@
+"""Looks at the animals, deaths, what they were made of, and when they call."""
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from facility.jobs import follow
+from facility.sockets.aftermath import Aftermath, aftermaths
+from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
+from quarantine.commands.deaths import LogDeath, WithdrawDeath, log_death, withdraw_death
+from quarantine.commands.findings import LogFinding, log_finding
+from quarantine.commands.health_rules import (
+    AdoptHealthRules,
+    SetHealthRule,
+    adopt_health_rules,
+    set_health_rule,
+)
+from quarantine.commands.necropsies import LogNecropsy, SetCarcass, log_necropsy, set_carcass
+from quarantine.commands.observations import LogObservation, log_observation
+from quarantine.queries.deaths_seen import death_signs
+from tanks.jobs import keep_watch
+from tanks.sockets.signs import SignSource, sign_sources
+
+
+def _plug(
+    command: type,
+    give: Callable[..., Any],
+    says: str,
+    *,
+    roles: frozenset[str] = KEEPERS,
+    is_hands_on: bool = False,
+) -> None:
+    name = f"quarantine.{give.__name__.replace('_', '-')}"
+    deeds.plug(
+        Deed(name=name, command=command, give=give, roles=roles, says=says, is_hands_on=is_hands_on)
+    )
+
+
+_plug(LogObservation, log_observation, "looked at the animals of a tank", is_hands_on=True)
+_plug(LogDeath, log_death, "recorded deaths", is_hands_on=True)
+_plug(WithdrawDeath, withdraw_death, "took back a death entered wrongly")
+_plug(LogNecropsy, log_necropsy, "opened a carcass", is_hands_on=True)
+_plug(SetCarcass, set_carcass, "said where a carcass went")
+_plug(LogFinding, log_finding, "kept what a test found")
+_plug(AdoptHealthRules, adopt_health_rules, "adopted the rules about deaths", roles=MANAGERS)
+_plug(SetHealthRule, set_health_rule, "set a rule about deaths", roles=MANAGERS)
+
+sign_sources.plug(SignSource(name="quarantine.deaths", signs=death_signs))
+_WATCHED: Final = frozenset(
+    f"quarantine.{verb}"
+    for verb in (
+        "log-observation",
+        "log-death",
+        "withdraw-death",
+        "log-necropsy",
+        "adopt-health-rules",
+        "set-health-rule",
+    )
+)
+aftermaths.plug(Aftermath("quarantine.watch-deaths", _WATCHED, keep_watch))
+_ACTS: Final = frozenset({"quarantine.log-observation", "quarantine.log-necropsy"})
+aftermaths.plug(Aftermath("quarantine.answer-looks", _ACTS, follow))
