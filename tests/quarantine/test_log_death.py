@@ -73,7 +73,7 @@ def test_delivered_twice_is_one_death_and_otherwise_refused(
     first = log_death(command, by=house.ana, at=NOON)
 
     assert log_death(command, by=house.ana, at=NOON + HOUR) == first
-    same = {"id": command.id, "count": 2}
+    same: dict[str, Any] = {"id": command.id, "count": 2}
     others: list[dict[str, Any]] = [{"count": 3}, {"alive_before": 150, "alive_known": "COUNTED"}]
     for changes in others:
         with pytest.raises(IdTaken):
