@@ -15,6 +15,7 @@ from tests.contracts import (
     place_acts,
     report_acts,
     round_acts,
+    trace_acts,
     water_acts,
     work_acts,
 )
@@ -30,6 +31,7 @@ _EXAMPLES: Final = (
     place_acts,
     report_acts,
     round_acts,
+    trace_acts,
     water_acts,
     work_acts,
 )

@@ -26,6 +26,7 @@ from tests.facility.reporting import kept
 from tests.facility.rounds import TOKEN, calendar_for, granted, on_shift
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked, set_for
+from tests.quarantine.equipment import begun, net
 from tests.quarantine.ready import AT, admitted, ready
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
@@ -119,6 +120,8 @@ def rows(standing_house: House) -> dict[str, Any]:
         "product_id": told.salt.pk,
         "admission_id": admitted(told).pk,
         "calculation": "unionised-ammonia",
+        "kit_id": net(house).pk,
+        "reset_id": begun(house, vessel_of(house, code="A-09"), at=AT).pk,
         "task_id": asked(house).pk,
         "duty_id": set_for(house).pk,
         "handset_id": paired(house).pk,
