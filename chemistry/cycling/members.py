@@ -27,6 +27,7 @@ class Members(Columns):
     dose_scale: Floats
     tan_bias: Floats
     nitrite_bias: Floats
+    nitrite_in_nitrate: Floats
 
     @property
     def count(self) -> int:
@@ -47,6 +48,7 @@ def members_from(logarithms: Floats, *, inoculation: Whole) -> Members:
         dose_scale=value[_ROW["dose_scale"]],
         tan_bias=value[_ROW["tan_bias"]],
         nitrite_bias=value[_ROW["nitrite_bias"]],
+        nitrite_in_nitrate=value[_ROW["nitrite_in_nitrate"]],
     )
 
 

@@ -137,6 +137,12 @@ def _ph(state: Floats, members: Members) -> Floats:
     return ph(state, kappa=members.kinetics.kappa)
 
 
+def _nitrate(state: Floats, members: Members) -> Floats:
+    seen = state[NITRATE] + members.nitrite_in_nitrate * state[NITRITE]
+    shown: Floats = np.log(seen + KITS["nitrate"].offset)
+    return shown
+
+
 def _logarithm(row: int, parameter: str) -> Callable[[Floats, Members], Floats]:
     def account(state: Floats, members: Members) -> Floats:
         bias = {"tan": members.tan_bias, "nitrite": members.nitrite_bias}.get(parameter, 1.0)
@@ -149,7 +155,7 @@ def _logarithm(row: int, parameter: str) -> Callable[[Floats, Members], Floats]:
 _ACCOUNTS: Final = {
     "tan": _logarithm(TAN, "tan"),
     "nitrite": _logarithm(NITRITE, "nitrite"),
-    "nitrate": _logarithm(NITRATE, "nitrate"),
+    "nitrate": _nitrate,
     "alkalinity": _logarithm(ALKALINITY, "alkalinity"),
     "ph": _ph,
 }

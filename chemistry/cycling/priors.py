@@ -39,6 +39,7 @@ NAMES: Final = (
     "tan_bias",
     "nitrite_bias",
     "nitrate",
+    "nitrite_in_nitrate",
     "survival",
     "salt_shock",
 )
@@ -57,6 +58,8 @@ _SHARED: Final = {
     "tan_bias": (1.0, 0.12),
     "nitrite_bias": (1.0, 0.12),
     "nitrate": (0.5, 1.5),
+    # Most nitrate kits reduce nitrate to nitrite and show some of the nitrite that was there.
+    "nitrite_in_nitrate": (0.3, 0.8),
     "survival": (0.4, 0.8),
     # An abrupt step this large, g/kg, leaves 1/e of a biofilm's rate. Kinyage 2019: a tenth is
     # left after a step of 15, nothing measurable after 25.

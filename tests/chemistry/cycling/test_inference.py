@@ -59,6 +59,7 @@ def _centre(case: Case, story: int) -> Floats:
             drawn.tan_bias,
             drawn.nitrite_bias,
             drawn.nitrate_mg_l_n,
+            drawn.nitrite_in_nitrate,
         ]
     )[:, found.story == story]
     whitened = (np.log(value).mean(axis=1) - told.median[:-2]) / told.sd[:-2]

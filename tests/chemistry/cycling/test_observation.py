@@ -62,6 +62,15 @@ def test_ion_basis_is_taken_off_before_comparing() -> None:
     assert _distance(read, tan=2.0) == pytest.approx(0.0, abs=1e-3)
 
 
+def test_nitrate_kit_may_show_some_of_the_nitrite() -> None:
+    # most nitrate kits reduce nitrate to nitrite first, and show a share of what was there
+    case = seeded_case(day=2, readings=(reading(day=1, value=8.0, of="nitrate"),), events=())
+    share = prior_members(count=1, case=case).nitrite_in_nitrate[0]
+    shown = reading(day=1, value=1.0 + share * 9.0, of="nitrate")
+
+    assert _distance(shown, nitrate=1.0, nitrite=9.0) == pytest.approx(0.0, abs=1e-9)
+
+
 def test_below_detection_costs_nothing_at_zero_and_much_at_four_times_the_limit() -> None:
     below = reading(day=1, value="<0.25", of="tan")
 
