@@ -1,7 +1,9 @@
 """Open the gate into a water; record the first animals that entered."""
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
+from typing import Any
 from uuid import UUID
 
 from django.db import models, transaction
@@ -100,17 +102,8 @@ def admit_animals(command: AdmitAnimals, *, by: Person, at: datetime) -> Admissi
         return admission
     if not columns["meaning"]:
         raise MeaningMissing("Write what your signature stands for.")
-    gate = gate_of(vessel, at=at)
-    cycle = _opened(gate, by)
-    admission = Admission.objects.create(
-        **columns,
-        cycle=cycle,
-        requirements=as_plain(gate.requirements),
-        happened_at=at,
-        recorded_at=at,
-        by=by,
-    )
-    _record("quarantine.admit-animals", admission, cycle, by=by, when=at, at=at)
+    admission = admit(columns, gate_of(vessel, at=at), by=by, at=at)
+    _record("quarantine.admit-animals", admission, admission.cycle, by=by, when=at, at=at)
     return admission
 
 
@@ -131,12 +124,38 @@ def record_stocking(command: RecordStocking, *, by: Person, at: datetime) -> Sto
         raise CountMissing("Write how many animals entered, 1 or more.")
     if not columns["what"]:
         raise WhatMissing("Write what entered, such as the species.")
-    _require_fresh(admission, command.happened_at)
-    _require_proof(admission, command.happened_at)
+    require_open(admission, command.happened_at)
     stocking = Stocking.objects.create(**columns, recorded_at=at, by=by)
     when = command.happened_at
     _record("quarantine.record-stocking", stocking, admission.cycle, by=by, when=when, at=at)
     return stocking
+
+
+def admit(columns: Mapping[str, Any], gate: Gate, *, by: Person, at: datetime) -> Admission:
+    """Open the gate in the caller's transaction; the requirements are kept as they were met.
+
+    Raises:
+        GateClosed, SamePerson
+    """
+    cycle = _opened(gate, by)
+    return Admission.objects.create(
+        **columns,
+        cycle=cycle,
+        requirements=as_plain(gate.requirements),
+        happened_at=at,
+        recorded_at=at,
+        by=by,
+    )
+
+
+def require_open(admission: Admission, happened_at: datetime) -> None:
+    """Refuse what enters before the gate was opened, too long after, or once the proof is gone.
+
+    Raises:
+        BeforeAdmission, AdmissionTooOld, ProofLost
+    """
+    _require_fresh(admission, happened_at)
+    _require_proof(admission, happened_at)
 
 
 def valid_until(admission: Admission) -> datetime:

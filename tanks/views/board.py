@@ -18,6 +18,7 @@ from facility.views.signed import SignedRequest
 from tanks.queries import today as todays
 from tanks.queries.board import SHOWN, board
 from tanks.rules.values import PARAMETERS
+from tanks.sockets.remarks import remarks_today
 
 
 @login_required
@@ -59,6 +60,7 @@ def _day(request: SignedRequest, site: Site, now: datetime) -> dict[str, Any]:
     return {
         "told": told,
         "count": len(told.tasks) + len(told.due),
+        "remarks": remarks_today(site.pk, now),
         "tasks": [(one, page_of(one.task)) for one in told.tasks],
         "places": [(place, list(rows)) for place, rows in groupby(told.due, key=_place)],
         "works": _works_at(request, site),

@@ -22,6 +22,7 @@ from tanks.queries.meanings import judgement_of
 from tanks.queries.readings import latest_in
 from tanks.queries.waters import Water, water_of
 from tanks.rules.values import PARAMETERS
+from tanks.sockets.remarks import remarks_on
 from tanks.views.found import vessel_of
 
 
@@ -47,6 +48,7 @@ def tank(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "alerts": alerts_about(water.subjects),
         "maintenance": maintenance_of(water.subjects, at=at),
         "loose": loose,
+        "remarks": remarks_on(water.member_ids, at),
         "open": open_in_waters([water]),
         "lines": entries.recent(water),
         "walked": walks.seen_last(vessel, at=at),

@@ -15,6 +15,7 @@ from tanks.queries import devices, estate
 from tanks.queries.exceedances import open_in_waters
 from tanks.queries.loose_ends import loose_in_water
 from tanks.queries.waters import Water, water_of
+from tanks.sockets.remarks import remarks_on
 from tanks.views.found import vessel_of
 
 
@@ -34,6 +35,7 @@ def show(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         "map": estate.mapped(water),
         "devices": devices.running(water.member_ids, at=at),
         "loose": loose_in_water(water),
+        "remarks": remarks_on(water.member_ids, at),
         "open": open_in_waters([water]),
         "companies": estate.companies(vessel, until=now),
         "connection": estate.connection_at(vessel, at=now),
