@@ -27,6 +27,7 @@ _SHELL: Final = (
     "facility/store.js",
     "facility/outbox.js",
     "facility/entry.js",
+    "facility/mending.js",
     "facility/work_away.js",
     "facility/away.js",
     "facility/calling.js",

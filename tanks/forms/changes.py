@@ -201,6 +201,17 @@ class IncidentSheet(CommandSheet):
         return LogIncident(vessel_id=vessel.pk, **self.cleaned_data)
 
 
+def units_of_source() -> dict[str, float]:
+    """What one of each unit that may be chosen is in the columns' units, for a device."""
+    return {
+        "N": to_nitrogen(1, basis=Basis.N),
+        "NO3": to_nitrogen(1, basis=Basis.NO3),
+        "meq/L": 1.0,
+        "dKH": meq_l_from_dkh(alkalinity_dkh=1),
+        "mg/L CaCO3": meq_l_from_caco3(alkalinity_mg_l_caco3=1),
+    }
+
+
 def _nitrogen(value: Decimal | None, basis: str | None) -> Decimal | None:
     if value is None or not basis:
         return None

@@ -1,4 +1,5 @@
 from http import HTTPStatus
+from json import dumps
 from uuid import UUID
 
 from django.contrib import messages
@@ -12,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 from facility.views.answers import see_other, status_of
 from facility.views.signed import SignedRequest, carry_out, require
 from tanks.commands import changes as commands
-from tanks.forms.changes import WaterChangeSheet
+from tanks.forms.changes import WaterChangeSheet, units_of_source
 from tanks.models import Vessel, WaterChange
 from tanks.queries.waters import water_of
 from tanks.views.exchanges import Exchange, exchange
@@ -68,5 +69,6 @@ def _page(
         "vessel": vessel,
         "water": water_of(vessel, at=timezone.now()),
         "exchange": found,
+        "units": dumps(units_of_source()),
     }
     return render(request, "tanks/log_water_change.html", facts, status=status)

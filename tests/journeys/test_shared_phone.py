@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 from django.core.cache import caches
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from facility.models import Person, Sent
@@ -130,9 +130,8 @@ def test_a_refused_entry_is_confirmed_mended_or_dropped(
     other.get_by_label("Why is it dropped?").fill("The wrong tank.")
     other.get_by_role("button", name="Drop it").tap()
     expect(page.get_by_text("dropped", exact=True)).to_be_visible()
-    unreadable.get_by_text("Mend it").tap()
-    unreadable.get_by_label("TAN text").fill("0.3")
-    unreadable.get_by_role("button", name="Send it mended").tap()
+    mended_on_its_sheet(page, unreadable)
+    page.goto("/outbox/")
     expect(page.get_by_text("sent", exact=True)).to_have_count(2)
     surprising.get_by_role("button", name="It is right, keep it").tap()
 
@@ -140,6 +139,16 @@ def test_a_refused_entry_is_confirmed_mended_or_dropped(
     entered = sorted(row.as_entered for row in Reading.objects.all())
     assert entered == ["0.2", "0.3", "80"]
     assert Sent.objects.filter(sentence="Dropped: The wrong tank.").count() == 1
+
+
+def mended_on_its_sheet(page: Page, entry: Locator) -> None:
+    entry.get_by_role("link", name="Mend it on its sheet").tap()
+    expect(page.get_by_text("was refused:")).to_be_visible()
+    expect(page.locator("#row-TAN input.big")).to_have_value("nonsense")
+    page.locator("#row-TAN input.big").fill("0.3")
+    page.get_by_role("button", name="Save").tap()
+    expect(page.get_by_text("Sent again: Readings of A-01")).to_be_visible()
+    assert settled(page, "sent", "refused", "dropped", "sent")
 
 
 def taken_over(page: Page, person: Person, pin: str, *, is_open: bool = False) -> None:

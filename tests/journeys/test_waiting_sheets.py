@@ -1,6 +1,7 @@
 """Each sheet that may wait on the device becomes the command that its page would give."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 import pytest
 from django.core.cache import caches
@@ -9,11 +10,21 @@ from playwright.sync_api import Browser, Page, expect
 from pytest_django.live_server_helper import LiveServer
 
 from facility.models import Completion, LooseEnd, Sent
-from tanks.models import Incident, Method, Reading, Vessel, WalkSign, WaterChange
+from tanks.models import (
+    Dose,
+    Incident,
+    Method,
+    Reading,
+    Seeding,
+    Vessel,
+    WalkSign,
+    WaterChange,
+)
 from tests.cast import House
 from tests.facility.working import asked
 from tests.journeys.phones import carried_by, settled
 from tests.tanks.estate import measured, vessel_of
+from tests.tanks.shelf import shelved
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -123,10 +134,70 @@ def test_a_loose_end_by_the_wall_clock_of_the_site(page: Page, house: House) -> 
     assert Sent.objects.get().by == house.ana
 
 
-def test_a_sheet_that_cannot_wait_stays_as_it_is(page: Page, tank: Vessel) -> None:
-    waits(page, f"/tanks/{tank.pk}/seeding/")
-    page.get_by_label("How much").fill("2 bags")
-    page.get_by_role("button", name="Record").first.tap()
+def test_a_sheet_that_cannot_wait_stays_as_it_is(page: Page, house: House) -> None:
+    waits(page, f"/sites/{house.site.pk}/methods/tan/new/")
+    page.get_by_label("Name").fill("Bench photometer")
+    page.get_by_role("button", name="Add", exact=True).tap()
 
     expect(page.get_by_text("this sheet cannot wait on the device")).to_be_visible()
-    expect(page.get_by_label("How much")).to_have_value("2 bags")
+    expect(page.get_by_label("Name")).to_have_value("Bench photometer")
+
+
+def test_a_water_change_with_what_its_source_carries(page: Page, tank: Vessel) -> None:
+    """14.007 of 62.005 g are nitrogen, 1 dKH is 0.357 meq/L: IUPAC weights, DIN 38409-7."""
+    waits(page, f"/tanks/{tank.pk}/water-change/")
+    page.get_by_label("How much was changed").fill("50")
+    page.get_by_text("What the source water carries").tap()
+    page.get_by_label("Its nitrate").fill("20")
+    page.get_by_text("as NO₃ (ion)").tap()
+    page.get_by_label("Its alkalinity").fill("10")
+    page.get_by_text("dKH", exact=True).tap()
+
+    sent_on(page, "Record the change")
+
+    row = WaterChange.objects.get()
+    assert float(row.source_nitrate_mg_l_n or 0) == pytest.approx(20 * 14.007 / 62.005, abs=0.002)
+    assert float(row.source_alkalinity_meq_l or 0) == pytest.approx(3.57, abs=0.005)
+
+
+def test_a_seeding_from_the_shelf(page: Page, house: House, tank: Vessel) -> None:
+    culture = shelved(house, substance="CULTURE", form="SOLUTION")
+    waits(page, f"/tanks/{tank.pk}/seeding/")
+    expect(page.get_by_text("is judged when it arrives")).to_be_visible()
+    page.get_by_text("Culture", exact=True).tap()
+    page.get_by_label("Culture from the shelf").select_option(str(culture.pk))
+    page.get_by_label("How much").fill("500 mL")
+
+    sent_on(page, "Record the seeding")
+
+    row = Seeding.objects.get()
+    assert (row.product, row.quantity) == (culture, "500 mL")
+
+
+def test_a_dose_that_went_in_without_signal_is_asked_back_when_it_arrives(
+    page: Page, house: House, tank: Vessel
+) -> None:
+    shelved(house, substance="SODIUM_BICARBONATE")
+    waits(page, f"/tanks/{tank.pk}/dose/?purpose=ALKALINITY")
+    expect(page.get_by_text("Record only what has gone in already")).to_be_visible()
+    page.get_by_label("Target").fill("1")
+    page.get_by_label("What you measured out").fill("340")
+    page.get_by_role("button", name="Compute").tap()
+    expect(page.get_by_text("Without signal nothing is computed.")).to_be_visible()
+    page.get_by_role("button", name="Record the dose").tap()
+    expect(page.get_by_text("It is sent when there is signal.")).to_be_visible()
+    page.context.set_offline(False)
+    assert settled(page, "refused"), page.evaluate("penstock.outbox.list()")
+
+    page.goto("/outbox/")
+    expect(page.get_by_text("times as much. Is that what went in?")).to_be_visible()
+    page.get_by_role("link", name="Mend it on its sheet").tap()
+    expect(page.get_by_label("What you measured out")).to_have_value("340")
+    expect(page.get_by_label("Target")).to_have_value("1")
+    page.get_by_label("What you measured out").fill("34")
+    page.get_by_role("button", name="Record the dose").tap()
+    assert settled(page, "sent"), page.evaluate("penstock.outbox.list()")
+
+    # 400 L x 1 meq/L x 84.007 g/mol = 33.6 g of sodium bicarbonate.
+    dose = Dose.objects.get()
+    assert (dose.amount, round(dose.computed_amount, 1)) == (Decimal(34), Decimal("33.6"))

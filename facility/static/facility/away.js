@@ -32,7 +32,14 @@
     return told;
   }
 
+  // What a sheet says only while there is no signal.
+  function drawSheets() {
+    const isAway = Boolean(body.dataset.keptAt) || !navigator.onLine;
+    for (const one of document.querySelectorAll("[data-away-only]")) one.hidden = !isAway;
+  }
+
   function draw() {
+    drawSheets();
     const bar = document.getElementById("away");
     if (!bar) return;
     const told = sentences();

@@ -12,16 +12,23 @@
     if (form.method !== "post" || event.defaultPrevented) return;
     const token = form.elements.csrfmiddlewaretoken;
     if (token && outbox.cookie("csrftoken")) token.value = outbox.cookie("csrftoken");
-    if (PREVIEWS.includes(submitter?.name)) return; // not the entry itself
+    if (PREVIEWS.includes(submitter?.name)) {
+      if (!navigator.onLine || document.body.dataset.keptAt) refuse(event, "Without signal nothing is computed. The sheet stays as it is.");
+      return;
+    }
     if (form.dataset.outboxDeed) {
       event.preventDefault();
       post(form, submitter).catch((error) => say(form, "not-met", error.message));
     } else if (!navigator.onLine) {
-      event.preventDefault();
-      release(form);
-      say(form, "due", "There is no signal, and this sheet cannot wait on the device. It stays as it is: send it when there is signal.");
+      refuse(event, "There is no signal, and this sheet cannot wait on the device. It stays as it is: send it when there is signal.");
     }
   });
+
+  function refuse(event, sentence) {
+    event.preventDefault();
+    release(event.target);
+    say(event.target, "due", sentence);
+  }
 
   async function post(form, submitter) {
     const pressed = document.createElement("input");
@@ -34,8 +41,9 @@
   }
 
   async function postOrKeep(form) {
+    const mends = Number(form.dataset.mends || 0);
     // A kept page may ask for what has changed since: its entries always take the way of the outbox.
-    if (!document.body.dataset.keptAt && (await isReachable())) {
+    if (!mends && !document.body.dataset.keptAt && (await isReachable())) {
       form.submit();
       return;
     }
@@ -44,10 +52,13 @@
     const says = saysOf(form);
     const { before = [], command } = shaped(form, commandOf(form));
     for (const entry of before) await outbox.addOnce(entry);
-    await outbox.add({ deed: form.dataset.outboxDeed, command, says });
+    const sheet = window.penstock.mending.sheetOf(form);
+    if (mends) await outbox.mend(mends, command, { says, sheet });
+    else await outbox.add({ deed: form.dataset.outboxDeed, command, says, sheet });
+    delete form.dataset.mends;
     form.reset();
     renew(form);
-    say(form, "done", `On this device: ${says}. It is sent when there is signal.`);
+    say(form, "done", mends ? `Sent again: ${says}.` : `On this device: ${says}. It is sent when there is signal.`);
   }
 
   async function isReachable() {
@@ -148,5 +159,5 @@
     release(form);
   }
 
-  window.penstock.entry = { commandOf, renew };
+  window.penstock.entry = { commandOf, renew, say };
 })();

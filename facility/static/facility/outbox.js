@@ -1,24 +1,27 @@
 /* Entries wait on the device until Penstock has answered for each of them.
 
    WHAT A PAGE MAY USE
-   penstock.outbox.add({deed, command, about, says}) -> Promise of the entry
+   penstock.outbox.add({deed, command, about, says, sheet}) -> Promise of the entry
        deed      the deed's name, such as "tanks.log-feeding"
        command   its JSON, the same as for POST /api/deeds/<deed>/. Moments carry their offset. Leave "id"
                  out: the entry's own id is put in, so that a lost answer is harmless.
        about     the address of the page it belongs to; says: a few words for people ("Feed of A-01, 3 g").
+      sheet     how the sheet was filled in, so that a refused entry is mended on it: {at, command, values, labels}
    penstock.outbox.list() -> Promise of all entries, oldest first: {id, deed, command, about, says, made_at,
        person_id, person_name, state, sentence, field, asks}
        state     "waiting" (on this device), "sent", or "refused" (with its sentence)
    penstock.outbox.send()            try now; nothing is sent twice
-   penstock.outbox.mend(seq, command) a refused entry goes again with what was changed, under a new id
+   penstock.outbox.mend(seq, command, {says, sheet}) a refused entry goes again with what was changed, under a new id
    penstock.outbox.drop(seq, reason)  taken out; Penstock is told that, and why
    penstock.outbox.moment("2026-03-29T13:05", "Europe/Lisbon") -> the same by that clock, with its offset
    document event "penstock:outbox"  after every change; detail {waiting, refused, says}
 
-   A SHEET GOES IN BY ITSELF (entry.js) when there is no signal, if its <form method="post"> has
+   A SHEET GOES IN BY ITSELF (entry.js) when there is no signal, and is filled in again at #mend-<seq>, if its
+   <form method="post"> has
    data-outbox-deed      the deed
    data-outbox-command   JSON of what the sheet does not ask, such as {"vessel_id": "..."}
    data-outbox-says      words for people; {name} is exchanged for what was typed in that control
+   data-outbox-at        the address that draws this very sheet again, where it is not the page's own
    Every named control becomes the command's field of that name: empty ones are left out, a tick is true,
    several boxes of one name are a list, datetime-local is read by the clock of the nearest [data-zone],
    a comma in a control with inputmode=decimal is a point. data-outbox-field="other_name" renames one;
@@ -46,8 +49,8 @@
 
   const cookie = (name) => document.cookie.match(new RegExp(`(?:^|; )${name}=([^;]*)`))?.[1] ?? "";
 
-  async function add({ deed, command, about = location.pathname, says = deed }) {
-    const entry = await entryOf({ deed, command, about, says });
+  async function add({ deed, command, about = location.pathname, says = deed, sheet }) {
+    const entry = await entryOf({ deed, command, about, says, sheet });
     entry.seq = await store.add(entry);
     navigator.storage?.persist?.().catch(() => {}); // ask the browser not to clear it
     await tell();
@@ -162,10 +165,10 @@
     for (const entry of done.slice(0, -KEPT_SENT)) await store.remove(entry.seq);
   }
 
-  async function mend(seq, command) {
+  async function mend(seq, command, more = {}) {
     const old = (await store.entries()).find((entry) => entry.seq === seq);
     if (old?.state !== "refused") return null;
-    const entry = await entryOf({ ...old, command, id: undefined });
+    const entry = await entryOf({ ...old, ...more, command, id: undefined });
     // It stays the entry of whoever made it, and of when.
     Object.assign(entry, { made_at: old.made_at, person_id: old.person_id, person_name: old.person_name, token: old.token });
     delete entry.seq;

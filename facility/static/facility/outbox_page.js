@@ -6,6 +6,12 @@
   if (!list) return;
   const STATES = { waiting: ["due", "on this device"], sent: ["done", "sent"], refused: ["not-met", "refused"], dropped: ["unknown", "dropped"] };
   const UUID = /^[0-9a-f]{8}-([0-9a-f]{4}-){3}[0-9a-f]{12}$/;
+  // Where an entry was made on no sheet that can be opened.
+  const WORDS = {
+    happened_at: "When", text: "Value as read", unit: "Unit", basis: "Given as", parameter: "What was read", sign: "What was not well",
+    litres: "Litres changed", protein_share: "Protein in it (0.45 is 45 %)", why_not: "Why not", outcome: "Done or not", reason: "Why it is changed",
+    name: "Name", lowest: "The least it can tell", highest: "The most it can tell",
+  };
   const MOMENT = /^\d{4}-\d\d-\d\dT\d\d:\d\d/;
   const zone = document.querySelector("[data-zone]")?.dataset.zone || "UTC";
 
@@ -22,18 +28,23 @@
     const entries = await outbox.list();
     const open = entries.filter((entry) => !["sent", "dropped"].includes(entry.state));
     const done = entries.filter((entry) => ["sent", "dropped"].includes(entry.state)).reverse();
-    list.replaceChildren(...[...open, ...done].map(line));
+    const there = await Promise.all(open.map(canBeOpened));
+    list.replaceChildren(...open.map((entry, place) => line(entry, there[place])), ...done.map((entry) => line(entry)));
     document.getElementById("outbox-none").hidden = entries.length > 0;
   }
 
-  function line(entry) {
+  async function canBeOpened({ sheet }) {
+    return Boolean(sheet) && (navigator.onLine || Boolean(await window.caches?.match(sheet.at, { cacheName: "pages" })));
+  }
+
+  function line(entry, canOpen) {
     const [state, word] = STATES[entry.state];
     const made = new Date(entry.made_at);
     const time = el("time", { dateTime: entry.made_at }, made.toLocaleString("en-GB", { dateStyle: "medium", timeStyle: "short" }));
     const told = el("p", {}, el("a", { href: entry.about }, entry.says), " ", el("span", { className: `badge ${state}` }, word));
     const row = el("li", { id: `entry-${entry.id}` }, time, told, el("p", { className: "by" }, entry.person_name || "nobody signed in"));
     if (entry.sentence) row.append(el("p", { className: entry.state === "refused" ? "problem" : "soft" }, entry.sentence));
-    if (entry.state === "refused") row.append(confirming(entry), mending(entry), dropping(entry));
+    if (entry.state === "refused") row.append(confirming(entry), canOpen ? onSheet(entry) : mending(entry), dropping(entry));
     return row;
   }
 
@@ -48,9 +59,13 @@
     return el("p", {}, yes);
   }
 
+  function onSheet({ sheet, seq }) {
+    return el("p", {}, el("a", { className: "button primary", href: `${sheet.at}#mend-${seq}` }, "Mend it on its sheet"));
+  }
+
   function mending(entry) {
     const command = structuredClone(entry.command);
-    const fields = [...changeable(command)];
+    const fields = [...changeable(command, entry.sheet?.labels ?? {})];
     const form = el("form", { className: "sheet", noValidate: true }, ...fields.map((one, place) => control(one, `${entry.id}-${place}`)));
     form.append(el("button", { type: "submit", className: "button primary" }, "Send it mended"));
     form.addEventListener("submit", async (event) => {
@@ -63,11 +78,11 @@
   }
 
   // Every text, number and moment that a person may have given, wherever in the command it stands.
-  function* changeable(holder, label = "") {
+  function* changeable(holder, labels, label = "") {
     for (const [name, value] of Object.entries(holder)) {
-      const words = `${label} ${String(name).replaceAll("_", " ")}`.trim();
+      const words = `${label} ${labels[name] || WORDS[name] || String(name).replaceAll("_", " ")}`.trim();
       if (value && typeof value === "object") {
-        if (name !== "confirmed") yield* changeable(value, Array.isArray(holder) ? (value.parameter ?? `${label} ${Number(name) + 1}`) : words);
+        if (name !== "confirmed") yield* changeable(value, labels, Array.isArray(holder) ? (value.parameter ?? `${label} ${Number(name) + 1}`) : words);
       } else if (!UUID.test(value) && value !== null) yield { holder, name, label: words };
     }
   }

@@ -2,7 +2,6 @@
 "use strict";
 (() => {
   const { outbox, store } = window.penstock;
-  const KNOWN_ELSEWHERE = ["source_nitrate", "source_alkalinity", "source_salinity", "source_tan"];
 
   outbox.shapes["tanks.log-readings"] = (form, { vessel_id, happened_at }) => {
     const before = [];
@@ -62,10 +61,33 @@
 
   outbox.shapes["tanks.log-water-change"] = (form, { vessel_id, happened_at, quantity, quantity_in, source }) => {
     if (quantity_in === "%") throw new Error("Without signal nobody knows this water's volume: give the litres.");
-    if (KNOWN_ELSEWHERE.some((name) => form.elements[name]?.value.trim())) {
-      throw new Error("What the source water carries needs signal: leave it out, or send the sheet when there is signal.");
-    }
-    return { command: { vessel_id, happened_at, litres: quantity, source: source ?? "" } };
+    return { command: { vessel_id, happened_at, litres: quantity, source: source ?? "", ...carried(form) } };
+  };
+
+  // What the source water carries, in the columns' units; data-units has what one of each chosen unit is.
+  function carried(form) {
+    const units = JSON.parse(form.dataset.units);
+    const told = (name) => form.elements[name]?.value.trim().replace(",", ".") ?? "";
+    const amounts = { source_tan_mg_l_n: told("source_tan"), source_salinity_g_kg: told("source_salinity") };
+    amounts.source_nitrate_mg_l_n = turned(told("source_nitrate"), units[told("source_nitrate_basis")], "Choose as NO\u2083 or as N.");
+    amounts.source_alkalinity_meq_l = turned(told("source_alkalinity"), units[told("source_alkalinity_in")], "Choose what the alkalinity is in.");
+    return Object.fromEntries(Object.entries(amounts).filter(([, amount]) => amount !== ""));
+  }
+
+  function turned(text, unit, sentence) {
+    if (!text) return "";
+    if (unit === undefined) throw new Error(sentence);
+    return Number.isNaN(Number(text)) ? text : (Number(text) * unit).toFixed(3);
+  }
+
+  outbox.shapes["tanks.log-dose"] = (_, { product, confirmed = [], ...command }) => {
+    const codes = [].concat(confirmed).map((one) => one.split("|")[0]);
+    return { command: { ...command, product_id: product, confirmed: codes } };
+  };
+
+  outbox.shapes["tanks.log-seeding"] = (_, { product = null, origin = "", ...command }) => {
+    if (!command.kind) throw new Error("Choose a culture or mature media.");
+    return { command: { ...command, origin, product_id: command.kind === "CULTURE" ? product : null } };
   };
 
   outbox.shapes["tanks.log-incident"] = (_, command) => ({ command: { lasted_h: null, ...command } });
