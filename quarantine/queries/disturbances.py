@@ -51,6 +51,7 @@ def _treatments(
             course=policy.on_treatment,
             told=f"course of {row.agent.name} in {row.vessel.code}",
             until=ends.get(row.pk),
+            row=row.pk,
         )
 
 
@@ -68,6 +69,7 @@ def _deaths(
                 course=policy.on_death,
                 told=f"unexplained death of {lot.code} in {vessel.code}",
                 until=row.happened_at + quiet,
+                row=row.pk,
             )
 
 
@@ -87,6 +89,7 @@ def _pathogens(
                     course=policy.on_pathogen,
                     told=f"{row.agent} found",
                     until=until if policy.on_pathogen == PAUSE else row.happened_at,
+                    row=row.pk,
                 )
 
 

@@ -8,6 +8,7 @@ from typing import Final
 from chemistry.domain import OutOfRange
 from facility.models import Person, Site
 from quarantine.models import Stocking
+from quarantine.queries.books import lots_in
 from quarantine.queries.limits import edges_with_animals
 from quarantine.queries.links import cycle_page, reading_page
 from quarantine.queries.proof import certified_in, conditions_in, incidents_in, trial_in
@@ -178,9 +179,17 @@ def _stocked(water: Water) -> str:
     )
     first = entered.order_by("happened_at", "pk").first()
     if first is None:
-        return ""
+        return _held(water)
     day = first.happened_at.astimezone(water.anchor.site.zone)
     return f"Animals have been in this water since {day:%d %b %Y}; this gate is for the first."
+
+
+def _held(water: Water) -> str:
+    """Lots may have come into a water that nobody opened the gate for, such as quarantine."""
+    codes = list(dict.fromkeys(one.lot.code for one in lots_in(water.member_ids, at=water.at)))
+    if not codes:
+        return ""
+    return f"{', '.join(codes)} in this water by the book; this gate is for the first animals."
 
 
 def _measures(rows: Mapping[str, Reading]) -> dict[str, Measured]:

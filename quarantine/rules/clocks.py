@@ -53,7 +53,8 @@ class Touch:
 class Disturbance:
     """Something after which days may not count: a treatment, a death, a pathogen found.
 
-    ``until`` is None while it lasts; a moment's event ends when it begins.
+    ``until`` is None while it lasts; a moment's event ends when it begins. ``row`` is the
+    course, death or finding it is.
     """
 
     at: datetime
@@ -61,6 +62,7 @@ class Disturbance:
     course: Course
     told: str
     until: datetime | None = None
+    row: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
