@@ -125,7 +125,8 @@ def _settle(flows: Flows, asked: Whole, found: Arrivals) -> None:
         if not len(better):
             return
         np.minimum.at(found.at, target[better], when[better])
-        first = better[when[better] == found.at[target[better]]]
+        # Where several arrive at one moment, the edge that was given first is named.
+        first = better[when[better] == found.at[target[better]]][::-1]
         found.via[target[first]] = asked[first]
     _settle_by_heap(flows, asked, found)
 
