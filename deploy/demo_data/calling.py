@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Final
 
 from deploy.demo_data.acts import ident
+from deploy.demo_data.channels import sent
 from facility.commands.alerts import AcceptAlert, ClearAlert, accept_alert, clear_alert
 from facility.models import Alert, Person, Site
 from facility.sockets.aftermath import nothing_follows
@@ -17,6 +18,7 @@ def called(site: Site, *, at: datetime) -> None:
     """Raise what stands; accept the most pressing with its advice, clear the least with a cause."""
     with nothing_follows():
         watch(site, at=at)
+        sent(at=at)
         raised = list(site.alerts.filter(cleared_at=None).order_by("level", "name", "pk"))
         if len(raised) > 1 and not site.alerts.filter(accepted_by__isnull=False).exists():
             _accept(raised[0], at)

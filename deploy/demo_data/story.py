@@ -5,7 +5,9 @@ from datetime import datetime
 from itertools import chain
 
 from deploy.demo_data.acts import Act, Weeks
+from deploy.demo_data.channels import reached
 from deploy.demo_data.closing import handed_over, left, stepped, walked
+from deploy.demo_data.correcting import corrected, reported
 from deploy.demo_data.day import went_by
 from deploy.demo_data.devices import installed
 from deploy.demo_data.handsets import shared
@@ -23,6 +25,7 @@ _CHAPTERS = (
     shelved,
     furnished,
     shared,
+    reached,
     installed,
     kept,
     befell,
@@ -33,6 +36,8 @@ _CHAPTERS = (
     left,
     stepped,
     handed_over,
+    corrected,
+    reported,
 )
 
 

@@ -37,7 +37,7 @@ STILL: Final[tuple[AlarmValues, ...]] = (
         title="A probe that stands still: ten readings over three days, to the digit",
         looks_for="IDENTICAL",
         level=2,
-        figures={"readings": 9, "digits": 2, "lasting_hours": 72, "kinds": ["PROBE"]},
+        figures={"readings": 9, "digits": 3, "lasting_hours": 72, "kinds": ["PROBE"]},
         advice="Read it with another instrument; a dead probe looks like calm water.",
     ),
 )

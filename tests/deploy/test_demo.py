@@ -14,7 +14,7 @@ from deploy.demo_data.acts import ident
 from deploy.demo_data.happenings import ISOLATED
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MEMBERS
-from facility.models import Entry, Person, Site
+from facility.models import Entry, Notice, Person, Site
 from facility.queries.proof import first_breach, unrecorded
 from quarantine.models import Stocking
 from tanks.models import Cycle, Feeding, Forecast, Reading, Vessel
@@ -228,6 +228,14 @@ def test_one_sample_was_written_up_the_day_after(larkmoor: Site) -> None:
     ]
 
     assert len({row.sample for row in late}) == 1
+
+
+def test_alerts_were_sent_to_who_answers_for_them(larkmoor: Site) -> None:
+    notices = Notice.objects.filter(alert__site=larkmoor)
+
+    assert notices.filter(delivered_at__isnull=False).exists()
+    assert not notices.filter(next_try_at__isnull=False).exists()
+    assert {notice.channel.kind for notice in notices} == {"EMAIL"}
 
 
 def test_devices_are_off_and_overdue(larkmoor: Site) -> None:

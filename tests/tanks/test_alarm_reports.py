@@ -140,14 +140,14 @@ def test_what_hangs_on_a_device_calls_for_its_water(house: House) -> None:
 
 
 def test_a_probe_that_stands_still_for_three_days_is_a_matter_of_today() -> None:
-    still = series("PH", [7.8] * 10, every=8 * HOUR)
-    moving = series("PH", [7.8] * 9 + [7.9], every=8 * HOUR)
-    quick = series("PH", [7.8] * 10, every=HOUR)
+    still = series("PH", [7.81] * 10, every=8 * HOUR)
+    moving = series("PH", [7.81] * 9 + [7.82], every=8 * HOUR)
+    quick = series("PH", [7.81] * 10, every=HOUR)
 
     found = [signs(shipped("flat-line"), known(*points)) for points in (still, moving, quick)]
 
     assert [[sign.level for sign in each] for each in found] == [[2], [], []]
-    assert found[0][0].sentence == "pH 7.8 pH (A-01) was read 10 times running, to the digit."
+    assert found[0][0].sentence == "pH 7.81 pH (A-01) was read 10 times running, to the digit."
 
 
 @pytest.mark.parametrize(
