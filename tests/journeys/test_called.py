@@ -26,7 +26,9 @@ def test_a_push_is_shown_once_however_often_it_comes(another: Opener, house: Hou
     alert = raised(house, a_sign(level=1))
     told = {"id": "one", "title": "Act now: A-01", "text": "TAN 0.5.", "level": 1}
     told["url"] = f"/alerts/{alert.pk}/"
-    page = signed_in(another(PHONE, permissions=["notifications"]), house.mo)
+    page = signed_in(
+        another(PHONE, permissions=["notifications"], service_workers="allow"), house.mo
+    )
     page.evaluate("() => navigator.serviceWorker.ready.then(() => null)")
 
     for _ in range(2):
@@ -44,7 +46,9 @@ def test_a_push_is_shown_once_however_often_it_comes(another: Opener, house: Hou
 
 def test_a_phone_that_gets_no_subscription_says_so(another: Opener, house: House) -> None:
     """Here no push server can be reached, as at a house without the internet."""
-    page = signed_in(another(PHONE, permissions=["notifications"]), house.mo)
+    page = signed_in(
+        another(PHONE, permissions=["notifications"], service_workers="allow"), house.mo
+    )
     page.goto(f"/sites/{house.site.pk}/channels/new/?by=phone")
 
     page.get_by_role("button", name="Call this phone").click()
