@@ -83,7 +83,7 @@ def trace_from(
     site: Site, about: str, *, direction: Direction, since: datetime, until: datetime
 ) -> Traced | None:
     """Trace from a subject named as the ledger does; None where the site has no such subject."""
-    subject = _named(site, [about]).get(about)
+    subject = _named(site, [about]).get(about) if _is_key(about) else None
     if subject is None:
         return None
     known = contacts_at(site, since=since, until=until)
@@ -241,6 +241,15 @@ def _names(site: Site, ids: Mapping[str, list[UUID]]) -> Iterator[Place]:
 
 def _place(table: str, pk: UUID, what: str, name: str) -> Place:
     return Place(key=f"{table}:{pk}", what=what, name=name)
+
+
+def _is_key(about: str) -> bool:
+    table, _, key = about.partition(":")
+    try:
+        UUID(key)
+    except ValueError:
+        return False
+    return table in SUBJECTS
 
 
 def _id(key: str) -> UUID:

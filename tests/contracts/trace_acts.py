@@ -3,6 +3,7 @@
 from quarantine.commands.kit_uses import CleanKit, UseKit
 from quarantine.commands.kits import OpenKit, RetireKit
 from quarantine.commands.resets import StartReset, TakeResetStep
+from quarantine.commands.tracing import HoldTraced
 from tests.cast import House
 from tests.quarantine.equipment import (
     begun,
@@ -14,6 +15,7 @@ from tests.quarantine.equipment import (
     use_of,
 )
 from tests.quarantine.ready import AT
+from tests.quarantine.test_hold_traced import DAY, hold_of
 from tests.tanks.estate import vessel_of
 
 
@@ -39,3 +41,8 @@ def to_start_reset(house: House) -> StartReset:
 
 def to_take_reset_step(house: House) -> TakeResetStep:
     return step_of(begun(house, vessel_of(house)), "CLEANED", at=AT, note="Substrate out")
+
+
+def to_hold_traced(house: House) -> HoldTraced:
+    tank = vessel_of(house)
+    return hold_of(house, tank, since=AT - DAY, happened_at=AT)

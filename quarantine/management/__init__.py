@@ -1,0 +1,1 @@
+"""Commands of quarantine for the shell."""
