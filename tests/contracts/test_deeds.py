@@ -65,6 +65,7 @@ WORDS = {
     "tanks.sign-certificate": "meaning",
     "quarantine.admit-animals": "meaning",
     "quarantine.open-kit": "name",
+    "quarantine.hold-traced": "why",
     "quarantine.use-kit": "note",
     "quarantine.clean-kit": "disinfectant",
     "quarantine.start-reset": "why",
