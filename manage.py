@@ -22,6 +22,7 @@ _WITHOUT_SERVERS = {
     "forecast",
     "help",
     "spectacular",
+    "survey",
     "version",
 }
 

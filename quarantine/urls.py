@@ -3,9 +3,14 @@
 from django.urls import path
 
 from quarantine.views import (
+    deaths,
+    findings,
     gate,
+    health_rules,
     holds,
     kits,
+    looks,
+    losses,
     moves,
     plans,
     releases,
@@ -13,6 +18,7 @@ from quarantine.views import (
     stay_rules,
     stays,
     stockings,
+    survey,
     tracing,
 )
 
@@ -51,4 +57,21 @@ urlpatterns = [
     path("holds/<uuid:hold_id>/", holds.lift, name="lift-hold"),
     path("trace/", tracing.show, name="trace"),
     path("sites/<uuid:site_id>/trace/hold/", tracing.hold_all, name="hold-traced"),
+    path("looks/", looks.every, name="looks"),
+    path("tanks/<uuid:vessel_id>/looks/", looks.tank, name="tank-looks"),
+    path("tanks/<uuid:vessel_id>/look/", looks.log_observation, name="log-observation"),
+    path("tanks/<uuid:vessel_id>/deaths/", deaths.log_death, name="log-death"),
+    path("tanks/<uuid:vessel_id>/test/", findings.log_finding, name="log-finding"),
+    path("deaths/<uuid:death_id>/", deaths.show, name="death"),
+    path("deaths/<uuid:death_id>/necropsy/", deaths.log_necropsy, name="log-necropsy"),
+    path("deaths/<uuid:death_id>/carcass/", deaths.set_carcass, name="set-carcass"),
+    path("deaths/<uuid:death_id>/withdraw/", deaths.withdraw_death, name="withdraw-death"),
+    path("sites/<uuid:site_id>/losses/", losses.losses, name="losses"),
+    path("sites/<uuid:site_id>/losses.csv", losses.losses_csv, name="losses-csv"),
+    path("sites/<uuid:site_id>/survival.svg", losses.survival_chart, name="survival-chart"),
+    path("sites/<uuid:site_id>/weeks.svg", losses.weeks_chart, name="weeks-chart"),
+    path("survey/", survey.survey, name="survey"),
+    path("sites/<uuid:site_id>/health-rules/", health_rules.health_rules, name="health-rules"),
+    path("sites/<uuid:site_id>/health-rules/adopt/", health_rules.adopt, name="adopt-health-rules"),
+    path("health-rules/<uuid:rule_id>/", health_rules.set_health_rule, name="set-health-rule"),
 ]

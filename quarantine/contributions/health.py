@@ -2,10 +2,15 @@
 
 from collections.abc import Callable
 from typing import Any, Final
+from uuid import UUID
+
+from django.urls import reverse
 
 from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
+from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.work import TaskSource, task_sources
 from quarantine.commands.deaths import LogDeath, WithdrawDeath, log_death, withdraw_death
 from quarantine.commands.findings import LogFinding, log_finding
 from quarantine.commands.health_rules import (
@@ -16,9 +21,13 @@ from quarantine.commands.health_rules import (
 )
 from quarantine.commands.necropsies import LogNecropsy, SetCarcass, log_necropsy, set_carcass
 from quarantine.commands.observations import LogObservation, log_observation
+from quarantine.queries.carcasses import carcass_duties
+from quarantine.queries.deaths_remarked import death_remarks
 from quarantine.queries.deaths_seen import death_signs
 from tanks.jobs import keep_watch
+from tanks.sockets.remarks import RemarkSource, remark_sources
 from tanks.sockets.signs import SignSource, sign_sources
+from tanks.sockets.ways import TankAct, Way, tank_acts, ways
 
 
 def _plug(
@@ -59,3 +68,52 @@ _WATCHED: Final = frozenset(
 aftermaths.plug(Aftermath("quarantine.watch-deaths", _WATCHED, keep_watch))
 _ACTS: Final = frozenset({"quarantine.log-observation", "quarantine.log-necropsy"})
 aftermaths.plug(Aftermath("quarantine.answer-looks", _ACTS, follow))
+
+
+def _look(vessel_id: UUID) -> str:
+    return reverse("quarantine:log-observation", args=[vessel_id])
+
+
+def _deaths(vessel_id: UUID) -> str:
+    return reverse("quarantine:log-death", args=[vessel_id])
+
+
+def _looks(vessel_id: UUID) -> str:
+    return reverse("quarantine:tank-looks", args=[vessel_id])
+
+
+def _test(vessel_id: UUID) -> str:
+    return reverse("quarantine:log-finding", args=[vessel_id])
+
+
+tank_acts.plug(
+    TankAct(
+        name="quarantine.look",
+        label="Look",
+        url=_look,
+        deed="quarantine.log-observation",
+        is_daily=True,
+        waits=True,
+    )
+)
+tank_acts.plug(
+    TankAct(
+        name="quarantine.deaths",
+        label="Deaths",
+        url=_deaths,
+        deed="quarantine.log-death",
+        is_daily=True,
+        waits=True,
+    )
+)
+tank_acts.plug(
+    TankAct(name="quarantine.test", label="Test animals", url=_test, deed="quarantine.log-finding")
+)
+ways.plug(Way("quarantine.looks", "Looks and deaths", _looks))
+remark_sources.plug(RemarkSource(name="quarantine.deaths", of_water=death_remarks))
+task_sources.plug(TaskSource("quarantine.carcasses", carcass_duties))
+menu.plug(
+    MenuEntry(
+        name="quarantine.looks", label="Looks and deaths", url_name="quarantine:looks", order=29
+    )
+)

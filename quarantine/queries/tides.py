@@ -57,6 +57,16 @@ class Tide:
                 found[passage.from_lot, passage.from_vessel] -= passage.count
         return dict(found)
 
+    def at_risk(self, since: datetime, until: datetime) -> int:
+        """Who was in any of the vessels when the span began, and who came from outside in it."""
+        held = sum(self.opening.values())
+        for passage in self.passages:
+            if passage.at <= since:
+                held += _net(passage)
+            elif passage.at <= until:
+                held += max(_net(passage), 0)
+        return held
+
     def animal_days(self, vessel_ids: Collection[UUID], *, until: datetime) -> float:
         """Animals times days in these vessels from ``since`` on."""
         steps = [step for told in self.steps(vessel_ids).values() for step in told]
@@ -95,6 +105,13 @@ def _passage(row: CountChange) -> Passage:
         to_lot=row.to_lot_id,
         to_vessel=row.to_vessel_id,
     )
+
+
+def _net(passage: Passage) -> int:
+    """How many more there are after it, wherever: moves and splits change nothing."""
+    comes = passage.count if passage.to_vessel is not None else 0
+    goes = passage.count if passage.from_vessel is not None else 0
+    return comes - goes
 
 
 def _steps(passage: Passage, vessel_ids: Collection[UUID]) -> Iterator[tuple[UUID, Step]]:
