@@ -83,7 +83,7 @@ def keep_reports_of(site: Site, *, at: datetime) -> None:
     """Keep what the clock of the site says is due, and what was missed while nobody kept it."""
     for period in not_kept(site, at=at):
         command = KeepReport(
-            id=house_id(site, period),
+            id=house_id(site.pk, period),
             site_id=site.pk,
             kind=period.kind,
             begins_on=period.begins_on,

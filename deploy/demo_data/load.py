@@ -11,6 +11,7 @@ from django.db import connection
 
 from deploy.demo_data.acts import TODAY, ZONE, Act, Weeks, ident
 from deploy.demo_data.calling import called
+from deploy.demo_data.correcting import GoThrough, go_through
 from deploy.demo_data.day import AnswerRest, answer_rest, subject_of
 from deploy.demo_data.foresight import Night, foretell, nights
 from deploy.demo_data.house import SITE_ID
@@ -115,4 +116,5 @@ def _log(command: LogReadings, by: Person, at: datetime) -> None:
 _GIVES: Final[dict[type, Callable[..., Any]]] = {deed.command: deed.give for deed in deeds} | {
     AnswerRest: answer_rest,
     DrawUp: draw_up,
+    GoThrough: go_through,
 }

@@ -16,7 +16,7 @@ from tanks.paper.told import (
 
 _KINDS: Final = {"FRESH": "Fresh", "BRACKISH": "Brackish", "MARINE": "Sea"}
 _LIMIT_COLUMNS: Final = ("Water", "Stage", "Parameter", "Range", "Asks", "Source", "Verified")
-_LIMIT_WIDTHS: Final = (0.08, 0.11, 0.13, 0.16, 0.08, 0.29, 0.15)
+_LIMIT_WIDTHS: Final = (0.1, 0.12, 0.13, 0.16, 0.08, 0.26, 0.15)
 
 
 def sections(content: Content, part: str) -> tuple[Section, ...]:
@@ -38,6 +38,7 @@ def _short(told: Told) -> Iterator[Block]:
     longest = max((row["minutes"] for row in rows), default=0)
     pairs = [
         ("Exceedances", str(len(rows))),
+        ("Of them in start-up", str(sum(row["is_start_up"] for row in rows))),
         ("Open at the end", str(sum(row["passed"] is None for row in rows))),
         ("Without a corrective action", str(sum(not row["actions"] for row in rows))),
         ("Longest", lasted(longest) if rows else "none"),

@@ -70,7 +70,7 @@ def out_of_range(told: Told) -> Section:
         return Section("Out of range", (Paragraph("Nothing was read out of range."),))
     left = sum(row["passed"] is None for row in rows)
     words = f"{len(rows)} in all; {left} still open at the end." if left else f"{len(rows)} in all."
-    note = "A limit marked * is from memory and not verified. Names say who read, and who acted."
+    note = "A limit marked * is not verified: from memory or common practice."
     table = Table(_OUT, tuple(_out_row(row, told) for row in rows), widths=_OUT_WIDTHS, note=note)
     return Section("Out of range", (Paragraph(words), table))
 
@@ -120,18 +120,29 @@ def not_covered(told: Told) -> Iterator[Block]:
 def _out_row(row: Content, told: Told) -> tuple[str, ...]:
     mark = "" if row["verified"] else " *"
     before = "before this time, " if row["began_before"] else ""
-    first = f"{row['first']['sentence']}{mark}\nFrom {before}{told.moment(row['first']['at'])}, "
+    stage = " In start-up." if row["is_start_up"] else ""
+    first = (
+        f"{row['first']['sentence']}{mark}{stage}\nFrom {before}{told.moment(row['first']['at'])}, "
+    )
     worst = row["worst"]
     more = "" if worst == row["first"] else f"\nWorst: {worst['text']}, {told.moment(worst['at'])}"
     again = row["passed"]
-    ended = f"{again['text']}\n{told.moment(again['at'])}, {again['by']}" if again else "still open"
     return (
         told.water(row["water"]),
         f"{first}{row['first']['by']}{more}",
         lasted(row["minutes"]) if again else f"{lasted(row['minutes'])}, open",
         "\n".join(_act(act, told) for act in row["actions"]) or "nothing was said",
-        ended,
+        _ended(row, told),
     )
+
+
+def _ended(row: Content, told: Told) -> str:
+    again, unsure = row["passed"], row["unsure"]
+    if again:
+        return f"{again['text']}\n{told.moment(again['at'])}, {again['by']}"
+    if unsure:
+        return f"still open: {unsure['text']} cannot tell\n{told.moment(unsure['at'])}"
+    return "still open"
 
 
 def _act(act: Content, told: Told) -> str:

@@ -12,7 +12,7 @@ from facility.models import Site, Task
 from facility.queries.work import TaskNow, stand
 from tanks.models import CorrectiveAction, Reading, Vessel
 from tanks.queries.company import Companies
-from tanks.queries.looks import STANDS_BESIDE, Book, book_of, judged, looks
+from tanks.queries.looks import Book, book_of, judged, looks
 from tanks.queries.readings import latest_before_in_waters, latest_in_waters
 from tanks.queries.waters import Water, waters
 from tanks.rules.exceedances import WITHIN, Exceedance, exceedances, still_open
@@ -69,17 +69,19 @@ def open_in_waters(found: Sequence[Water]) -> list[Open]:
     ]
 
 
-def in_period(site: Site, *, begin: datetime, end: datetime) -> list[Told]:
-    """Every exceedance that was open at some moment from ``begin`` to before ``end``.
+def in_period(
+    companies: Companies, by_water: Mapping[Vessel, list[Reading]], *, begin: datetime
+) -> list[Told]:
+    """Every exceedance that was open at some moment from ``begin`` to before their end.
 
-    As it stood at the end: what came later is not told.
+    As it stood at the end: what came later is not told. ``by_water`` holds what was read from
+    ``STANDS_BESIDE`` before the beginning on.
     """
-    last = end - timedelta.resolution
+    site, last = companies.site, companies.until - timedelta.resolution
     before = begin - timedelta.resolution
     carried = dict(_open(waters(site, at=before)))
-    book, companies = book_of(site), Companies(site=site, until=end)
+    book = book_of(site)
     found: list[tuple[Vessel, list[Exceedance]]] = []
-    by_water = readings_by_water(companies, begin - STANDS_BESIDE, end)
     for anchor in {*carried, *by_water}:
         seen = looks(book, by_water.get(anchor, ()), companies.of(anchor.pk).at)
         since = (look for look in seen if look.at >= begin)
@@ -88,12 +90,10 @@ def in_period(site: Site, *, begin: datetime, end: datetime) -> list[Told]:
     return _told(found, until=last)
 
 
-def readings_by_water(
-    companies: Companies, begin: datetime, end: datetime
-) -> dict[Vessel, list[Reading]]:
+def readings_by_water(companies: Companies, *, since: datetime) -> dict[Vessel, list[Reading]]:
     """Readings now held true, by the anchor of the water they were taken in, oldest first."""
     rows = Reading.objects.current().filter(
-        vessel__site=companies.site, happened_at__gte=begin, happened_at__lt=end
+        vessel__site=companies.site, happened_at__gte=since, happened_at__lt=companies.until
     )
     found: dict[Vessel, list[Reading]] = defaultdict(list)
     for row in _in_order(rows):

@@ -11,7 +11,7 @@ from facility.models import Site
 from tanks.models import Cycle, Limit, Reading
 from tanks.queries.meanings import bound_of, kind_by, read_of
 from tanks.rules.exceedances import Look
-from tanks.rules.limits import UNIONISED, WATCH, Bound, Finding, Read, Setting
+from tanks.rules.limits import IN_RANGE, INSIDE, UNIONISED, WATCH, Bound, Finding, Read, Setting
 from tanks.rules.meaning import held_against
 from tanks.sockets.stocking import stocked_since
 
@@ -93,18 +93,30 @@ def judged(
     """Judge what was read in one sample; ammonia when TAN was."""
     at = next(iter(sample.values())).happened_at
     wanted = {*sample, UNIONISED} if "TAN" in sample else {*sample}
-    bounds = book.bounds(book.ground(members, beside.get("SALINITY"), at), at)
+    ground = book.ground(members, beside.get("SALINITY"), at)
+    bounds = book.bounds(ground, at)
     asked = [bound for bound in bounds if bound.parameter in wanted]
     reads = {name: read_of(one) for name, one in beside.items()}
     setting = Setting(at=at, fresh_for=STANDS_BESIDE, with_animals=True)
-    for finding in held_against(reads, asked, setting):
-        yield _look(finding, sample, reads)
+    free = (_free(name) for name in sorted(wanted - {bound.parameter for bound in bounds}))
+    for finding in (*held_against(reads, asked, setting), *free):
+        yield _look(finding, sample, reads, ground)
 
 
-def _look(finding: Finding, sample: Mapping[str, Reading], reads: Mapping[str, Read]) -> Look:
+def _free(parameter: str) -> Finding:
+    """No limit asks for action any more: a start-up is over, say."""
+    sentence = f"No limit asks for action about {INSIDE[parameter]} here."
+    return Finding(level=IN_RANGE, parameter=parameter, sentence=sentence)
+
+
+def _look(
+    finding: Finding, sample: Mapping[str, Reading], reads: Mapping[str, Read], ground: Ground
+) -> Look:
     reading = sample["TAN" if finding.parameter == UNIONISED else finding.parameter]
     text = reads[reading.parameter].text
-    if finding.parameter == UNIONISED:
+    if not finding.source:
+        text = f"{text}, without a limit by then"
+    elif finding.parameter == UNIONISED:
         text = f"TAN {text} at pH {reads['PH'].text} and {reads['TEMPERATURE'].text}"
     return Look(
         parameter=finding.parameter,
@@ -114,4 +126,5 @@ def _look(finding: Finding, sample: Mapping[str, Reading], reads: Mapping[str, R
         text=text,
         by=reading.by.full_name,
         finding=finding,
+        is_start_up=ground.stage == Limit.Stage.CYCLING,
     )

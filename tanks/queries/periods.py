@@ -1,6 +1,5 @@
 """What reports of weeks and months have in common: the period's waters, readings and words."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -13,6 +12,7 @@ from facility.rules.periods import Period
 from tanks.models import Reading, Vessel
 from tanks.queries.company import Companies
 from tanks.queries.exceedances import Told, in_period, readings_by_water
+from tanks.queries.looks import STANDS_BESIDE
 from tanks.queries.waters import Water, waters
 from tanks.rules.corrective_actions import said
 from tanks.rules.exceedances import Look
@@ -48,10 +48,22 @@ class Past:
         return self.end - timedelta.resolution
 
     @cached_property
+    def companies(self) -> Companies:
+        return Companies(site=self.site, until=self.end)
+
+    @cached_property
+    def _by_water(self) -> dict[Vessel, list[Reading]]:
+        """With what stood beside the first readings of the period."""
+        return readings_by_water(self.companies, since=self.begin - STANDS_BESIDE)
+
+    @cached_property
     def readings(self) -> dict[Vessel, list[Reading]]:
         """What was read, by the anchor of the water it was read in."""
-        companies = Companies(site=self.site, until=self.end)
-        return readings_by_water(companies, self.begin, self.end)
+        found = {
+            anchor: [row for row in rows if row.happened_at >= self.begin]
+            for anchor, rows in self._by_water.items()
+        }
+        return {anchor: rows for anchor, rows in found.items() if rows}
 
     @cached_property
     def waters(self) -> list[Water]:
@@ -60,7 +72,7 @@ class Past:
 
     @cached_property
     def exceedances(self) -> list[Told]:
-        return in_period(self.site, begin=self.begin, end=self.end)
+        return in_period(self.companies, self._by_water, begin=self.begin)
 
     @cached_property
     def anchors(self) -> list[Vessel]:
@@ -105,6 +117,7 @@ def _exceedance(told: Told, begin: datetime, end: datetime) -> Content:
         "level": one.level,
         "source": one.first.finding.source,
         "verified": one.first.finding.verified,
+        "is_start_up": one.first.is_start_up,
         "began_before": one.first.at < begin,
         "first": _look(one.first),
         "worst": _look(one.worst),
@@ -112,6 +125,7 @@ def _exceedance(told: Told, begin: datetime, end: datetime) -> Content:
         "minutes": int((until - one.first.at).total_seconds() // 60),
         "actions": _actions(told),
         "passed": _look(one.passed) if one.passed else None,
+        "unsure": _look(one.unsure) if one.unsure else None,
     }
 
 
@@ -136,7 +150,3 @@ def key_of(about: str) -> UUID | None:
     """Return the vessel a subject of work is, if it is one."""
     table, _, key = about.partition(":")
     return UUID(key) if table == "tanks.vessel" else None
-
-
-def by_water(rows: Iterable[Content], key: str) -> list[Content]:
-    return [row for row in rows if not key or row["water"] == key]

@@ -23,10 +23,9 @@ def tests_due(past: Past) -> Content:
     tasks = list(_fallen(past))
     answers = _answers(past, tasks)
     places = places_of({task.about for task in tasks})
-    companies = Companies(site=past.site, until=past.end)
     rows = [
         {
-            "water": _water(task, companies),
+            "water": _water(task, past.companies),
             "title": task.title,
             "where": places[task.about].name if task.about in places else "",
             "due_at": plain(task.due_at),

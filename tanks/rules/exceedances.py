@@ -19,7 +19,10 @@ RETESTED_BY: Final = {UNIONISED: ("TAN", "PH")}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
-    """A reading held against the limits of its moment; ``parameter`` may follow from several."""
+    """A reading held against the limits of its moment; ``parameter`` may follow from several.
+
+    ``is_start_up`` when those were the limits of a biofilter start-up, without animals.
+    """
 
     parameter: str
     at: datetime
@@ -28,6 +31,7 @@ class Look:
     text: str
     by: str
     finding: Finding
+    is_start_up: bool = False
 
     @property
     def state(self) -> str:
@@ -38,11 +42,15 @@ class Look:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Exceedance:
-    """``looks`` are those out of range, oldest first; ``passed`` is the one that ended it."""
+    """``looks`` are those out of range, oldest first; ``passed`` is the one that ended it.
+
+    ``unsure`` was read after the last of them and cannot tell.
+    """
 
     parameter: str
     looks: tuple[Look, ...]
     passed: Look | None = None
+    unsure: Look | None = None
 
     @property
     def first(self) -> Look:
@@ -80,7 +88,9 @@ def exceedances(looks: Iterable[Look], carried: Iterable[Exceedance] = ()) -> li
             before = open_one.looks if open_one else ()
             going[look.parameter] = Exceedance(parameter=look.parameter, looks=(*before, look))
         elif look.state == WITHIN and open_one:
-            ended.append(replace(going.pop(look.parameter), passed=look))
+            ended.append(replace(going.pop(look.parameter), passed=look, unsure=None))
+        elif open_one:
+            going[look.parameter] = replace(open_one, unsure=look)
     return sorted([*ended, *going.values()], key=_when)
 
 
