@@ -73,5 +73,5 @@ urlpatterns = [
     path("survey/", survey.survey, name="survey"),
     path("sites/<uuid:site_id>/health-rules/", health_rules.health_rules, name="health-rules"),
     path("sites/<uuid:site_id>/health-rules/adopt/", health_rules.adopt, name="adopt-health-rules"),
-    path("health-rules/<uuid:rule_id>/", health_rules.set_health_rule, name="set-health-rule"),
+    path("health-rules/<uuid:health_rule_id>/", health_rules.set_health_rule, name="set-health-rule"),
 ]

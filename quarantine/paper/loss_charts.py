@@ -21,7 +21,7 @@ def survival_svg(curves: Iterable[tuple[str, Curve, float]], *, width_px: int, t
     ink = INKS[theme]
     names = [name for name, _, _ in curves]
     rows = [row for told in curves for row in _stairs(*told)]
-    base = alt.Chart(alt.Data(values=rows)).encode(
+    base = alt.Chart(alt.InlineData(values=rows)).encode(
         x=alt.X("day:Q", title="Days since they came"),
         color=alt.Color("who:N", scale=_scale(names, ink), legend=_legend(names)),
     )
@@ -38,7 +38,7 @@ def survival_svg(curves: Iterable[tuple[str, Curve, float]], *, width_px: int, t
 def weeks_svg(told: Charted, *, width_px: int, theme: Theme) -> str:
     """Draw the share lost each week between its exact limits; what lies outside is marked."""
     ink = INKS[theme]
-    base = alt.Chart(alt.Data(values=list(_weeks(told)))).encode(
+    base = alt.Chart(alt.InlineData(values=list(_weeks(told)))).encode(
         x=alt.X("week:T", title="Week beginning", axis=alt.Axis(format="%-d %b"))
     )
     lost: dict[str, Any] = {"title": "Lost in the week, %", "scale": alt.Scale(zero=True)}

@@ -110,7 +110,7 @@ def _rounding(design: Design) -> str:
     if design.population is None:
         return f"{_percent(design.prevalence)} of a lot too large to count."
     share = design.population * design.prevalence
-    exact = "" if design.affected == share else f", {written(share)} rounded up"
+    exact = "" if design.affected == round(share, 9) else f", {written(share)} rounded up"
     return (
         f"{_percent(design.prevalence)} of {design.population} are d = {design.affected} "
         f"animals{exact}."

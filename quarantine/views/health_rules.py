@@ -68,9 +68,9 @@ def adopt(request: SignedRequest, site_id: UUID) -> HttpResponse:
 
 @login_required
 @require_http_methods(["GET", "POST"])
-def set_health_rule(request: SignedRequest, rule_id: UUID) -> HttpResponse:
+def set_health_rule(request: SignedRequest, health_rule_id: UUID) -> HttpResponse:
     here = HealthRule.objects.filter(site__in=Site.objects.open_to(request.user))
-    rule = get_object_or_404(here.select_related("site"), pk=rule_id)
+    rule = get_object_or_404(here.select_related("site"), pk=health_rule_id)
     require(request, "quarantine.set-health-rule", rule.site)
     sheet = HealthRuleSheet(request.POST or None, rule=rule)
     if sheet.is_valid() and carry_out(

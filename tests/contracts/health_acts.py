@@ -70,5 +70,5 @@ def to_set_health_rule(house: House) -> SetHealthRule:
 
 
 def _death(house: House) -> Death:
-    tank = vessel_of(house)
+    tank = vessel_of(house, code="Q-07")
     return died(house, arrived(house, tank), tank, at=AT - timedelta(hours=1))

@@ -18,6 +18,7 @@ from facility.commands.photos import keep_photo
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
 from tests.cast import House
+from tests.contracts.health_acts import to_log_necropsy, to_set_health_rule
 from tests.facility.alerting import raised
 from tests.facility.calling import reached
 from tests.facility.loose import left
@@ -121,6 +122,8 @@ def rows(standing_house: House) -> dict[str, Any]:
         "admission_id": admitted(told).pk,
         "calculation": "unionised-ammonia",
         "kit_id": net(house).pk,
+        "death_id": to_log_necropsy(house).death_id,
+        "health_rule_id": to_set_health_rule(house).rule_id,
         "reset_id": begun(house, vessel_of(house, code="A-09"), at=AT).pk,
         "task_id": asked(house).pk,
         "duty_id": set_for(house).pk,
