@@ -11,7 +11,7 @@ from django.forms import CharField
 from facility.commands.rounds import DrawUpRounds, RoundDrawn, StopDrawn
 from facility.forms.sheets import CommandSheet
 from facility.models import Site
-from facility.queries.drafts import Draft
+from facility.queries.drafts import Draft, wishes_in
 from facility.rules.assignment import Wish, given, kept, nudged
 
 PROPOSE, SAVE = "propose", "save"
@@ -39,15 +39,19 @@ class Told:
 
 
 class DraftSheet(CommandSheet):
-    """``stop`` comes once a task, ``<task>:<person>:<fixed>`` in the order of the page."""
+    """``stops`` holds every task, ``<task>:<person>:<fixed>``, in the order of the page.
+
+    It is one field however many there are: a server takes only so many fields of a sheet.
+    """
 
     problem_title = "Not saved yet"
     do = CharField(required=False)
+    stops = CharField(required=False)
 
     def clean(self) -> dict[str, Any]:
         told = super().clean() or self.cleaned_data
         try:
-            told["wishes"] = [_wish(text) for text in self._texts("stop")]
+            told["wishes"] = [_wish(text) for text in told.get("stops", "").split()]
         except ValueError as error:
             raise ValidationError("Load this page again: the draft has lost its order.") from error
         return told
@@ -55,7 +59,7 @@ class DraftSheet(CommandSheet):
     def told(self) -> Told:
         return Told(
             wishes=self.cleaned_data["wishes"],
-            picked=frozenset(self._texts("picked")),
+            picked=frozenset(self._picked()),
             do=self.cleaned_data["do"],
         )
 
@@ -76,10 +80,15 @@ class DraftSheet(CommandSheet):
             ),
         )
 
-    def _texts(self, name: str) -> list[str]:
+    def _picked(self) -> list[str]:
         # What a QueryDict holds many times; a plain mapping has none of it.
         many = getattr(self.data, "getlist", None)
-        return many(name) if many else []
+        return many("picked") if many else []
+
+
+def stops_of(draft: Draft) -> str:
+    """The draft as the field ``stops`` says it."""
+    return " ".join(f"{w.task}:{w.person}:{int(w.is_fixed)}" for w in wishes_in(draft))
 
 
 def _wish(text: str) -> Wish:

@@ -13,7 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods
 
 from facility.commands.rounds import draw_up_rounds as give
-from facility.forms.rounds import PROPOSE, SAVE, DraftSheet
+from facility.forms.rounds import PROPOSE, SAVE, DraftSheet, stops_of
 from facility.models import Calendar, Site
 from facility.paper.draw import draw
 from facility.paper.rounds import rounds_report
@@ -122,6 +122,7 @@ def _draft_facts(sheet: DraftSheet, today: Day, draft: Draft, now: datetime) -> 
         **_days_beside(today.on),
         "form": sheet,
         "draft": draft,
+        "stops": stops_of(draft),
         "picked": picked,
         "is_over": today.on < now.astimezone(today.site.zone).date(),
         "has_rounds": bool(in_force(today.site, today.on)),
