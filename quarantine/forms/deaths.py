@@ -36,7 +36,7 @@ class DeathSheet(CommandSheet):
     few = ChoiceField(
         label="How many",
         choices=[*_FEW, (MORE, "more")],
-        widget=Segmented({"data-outbox-field": ""}),
+        widget=Segmented(),
     )
     count = _number("The number", required=False, help_text="Where it is more than 5.")
     cause = ChoiceField(label="Cause", choices=Cause.choices, initial=Cause.UNKNOWN)

@@ -13,6 +13,7 @@ from tanks.rules.charting.inks import LETTERS, Ink
 
 _HEIGHT_PX: Final = 260
 _PER_CENT: Final = 100
+_TEN: Final = 10
 _PAD_PX: Final = 3
 
 
@@ -25,7 +26,9 @@ def survival_svg(curves: Iterable[tuple[str, Curve, float]], *, width_px: int, t
         x=alt.X("day:Q", title="Days since they came"),
         color=alt.Color("who:N", scale=_scale(names, ink), legend=_legend(names)),
     )
-    share: dict[str, Any] = {"title": "Alive, %", "scale": alt.Scale(domain=[0, _PER_CENT])}
+    lowest = min((row["low"] for row in rows), default=0.0)
+    floor = max(0.0, lowest // _TEN * _TEN - _TEN)
+    share: dict[str, Any] = {"title": "Alive, %", "scale": alt.Scale(domain=[floor, _PER_CENT])}
     band = base.mark_area(opacity=0.18, interpolate="step-after").encode(
         y=alt.Y("low:Q", **share), y2="high:Q"
     )

@@ -50,7 +50,7 @@
     release(form);
     if (!isFilledIn(form)) return;
     const says = saysOf(form);
-    const { before = [], command } = shaped(form, commandOf(form));
+    const { before = [], command } = await shaped(form, commandOf(form));
     for (const entry of before) await outbox.addOnce(entry);
     const sheet = window.penstock.mending.sheetOf(form);
     if (mends) await outbox.mend(mends, command, { says, sheet });

@@ -30,7 +30,7 @@
    (JSON of what it does not ask, such as {"parameter": "TAN", "method_id": "...", "unit": "mg/L", "basis": "N"});
    its controls with data-outbox-field="text" give the row's fields, the first that is filled in. A row with
    none filled in is left out; each row gets an id of its own. Controls in rows without data-outbox-field do not count.
-   What cannot be said so: penstock.outbox.shapes["tanks.log-dose"] = (form, command) => ({command, before}),
+   What cannot be said so: penstock.outbox.shapes["tanks.log-dose"] = (form, command) => ({command, before}), or a promise of it,
    where before, if any, lists {deed, command, says} that must come first and bear ids of their own. It throws
    an Error with a sentence to keep the sheet and show it.
    With signal the sheet is posted as ever. */
