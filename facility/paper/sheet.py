@@ -49,6 +49,7 @@ class Sheet:
 
 
 A4: Final = Sheet(210 * mm, 297 * mm)
+A4_ACROSS: Final = Sheet(297 * mm, 210 * mm)
 LETTER: Final = Sheet(215.9 * mm, 279.4 * mm)
 
 

@@ -23,7 +23,7 @@ from quarantine.commands.tracing import WAYS, hold_traced
 from quarantine.forms.tracing import DAYS, HoldTracedSheet, TraceSheet, hold_sheet
 from quarantine.queries.trace_pages import lanes_of, page_of
 from quarantine.queries.tracing import SUBJECTS, Stop, Traced, subject_named, trace_from
-from quarantine.rules.trace_drawing import drawn
+from quarantine.rules.trace_drawing import Drawing, Lane, drawn
 from quarantine.rules.tracing import Direction, Kind
 from tanks.views.found import site_of
 
@@ -153,17 +153,27 @@ def _page(
 def _shown(found: Traced, site: Site) -> dict[str, Any]:
     lanes = list(lanes_of(found, LETTERS))[:_DRAWN]
     is_forward = found.direction is Direction.FORWARD
-    period = {"since": found.since, "until": found.until, "is_forward": is_forward}
     return {
         "found": found,
         "is_forward": is_forward,
         "lines": [page_of(stop) for stop in found.stops if _is_shown(stop, found)],
         "drawings": [
-            (size, drawn(lanes, width=width, zone=site.zone, **period))
+            (size, _drawing(found, lanes, width=width, site=site))
             for size, width in (("narrow", _NARROW), ("wide", _WIDE))
         ],
         "undrawn": max(len(found.stops) - len(lanes), 0),
     }
+
+
+def _drawing(found: Traced, lanes: list[Lane], *, width: float, site: Site) -> Drawing:
+    return drawn(
+        lanes,
+        since=found.since,
+        until=found.until,
+        is_forward=found.direction is Direction.FORWARD,
+        width=width,
+        zone=site.zone,
+    )
 
 
 def _is_shown(stop: Stop, found: Traced) -> bool:

@@ -1,0 +1,12 @@
+"""Registers, movement and treatment records, release packs."""
+
+from facility.sockets.menu import MenuEntry, menu
+
+menu.plug(
+    MenuEntry(
+        name="quarantine.records",
+        label="Registers and records",
+        url_name="quarantine:records",
+        order=44,
+    )
+)
