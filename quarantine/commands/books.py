@@ -12,7 +12,7 @@ from facility.refusals import NotFound, Refusal
 from facility.rules.wording import day_and_time
 from quarantine.models import CountChange, Lot
 from quarantine.queries.books import changes_of, posting
-from quarantine.rules.books import Shortfall, shortfall
+from quarantine.rules.books import Shortfall, shortfall, within
 from tanks.models import Vessel
 
 _FIRST_DIGITS: Final = 4
@@ -87,9 +87,11 @@ def _columns(change: Change) -> dict[str, Any]:
 
 
 def _require_closing(row: CountChange, corrects: CountChange | None) -> None:
-    known = [posting(one) for one in changes_of(_lots(row) | _lots(corrects)) if one != corrects]
-    after = known if row.withdrawn else [*known, posting(row)]
-    if short := shortfall(after):
+    lots = _lots(row) | _lots(corrects)
+    known = [one for one in changes_of(lots) if one != corrects]
+    after = known if row.withdrawn else [*known, row]
+    # Of other lots, which only gave or took, not everything was asked for.
+    if short := shortfall(within(posting(one), lots) for one in after):
         raise CountsDoNotClose(_sentence(short))
 
 

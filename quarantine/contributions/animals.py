@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
+from facility.sockets.menu import MenuEntry, menu
 from facility.sockets.subjects import SubjectSource, subject_sources
 from quarantine.commands import (
     arrivals,
@@ -51,9 +52,7 @@ _plug(consignments.AddPaper, consignments.add_paper, KEEPERS, "kept a paper of a
 _plug(
     consignments.CloseConsignment, consignments.close_consignment, KEEPERS, "closed a consignment"
 )
-_plug(
-    arrivals.ReceiveBox, arrivals.receive_box, KEEPERS, "opened a box of animals"
-)
+_plug(arrivals.ReceiveBox, arrivals.receive_box, KEEPERS, "opened a box of animals")
 _plug(box_corrections.CorrectBox, box_corrections.correct_box, KEEPERS, "corrected a box")
 _plug(lots.OpenLot, lots.open_lot, KEEPERS, "opened the book of a lot")
 _plug(partings.SplitLot, partings.split_lot, KEEPERS, "split a lot")
@@ -80,5 +79,16 @@ subject_sources.plug(
         table="quarantine.consignment",
         places=subjects.consignments_as_places,
         alike=subjects.consignment_alone,
+    )
+)
+menu.plug(
+    MenuEntry(name="quarantine.animals", label="Animals", url_name="quarantine:animals", order=31)
+)
+menu.plug(
+    MenuEntry(
+        name="quarantine.consignments",
+        label="Consignments",
+        url_name="quarantine:consignments",
+        order=32,
     )
 )

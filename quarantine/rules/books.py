@@ -1,8 +1,8 @@
 """The book of a lot: what came, what went, what is left, and whether it ever closed."""
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import groupby
 from uuid import UUID
@@ -65,6 +65,12 @@ def shortfall(postings: Iterable[Posting]) -> Shortfall | None:
     return None
 
 
+def within(posting: Posting, lots: Collection[UUID]) -> Posting:
+    """Return what it does to these lots alone: every other account is outside."""
+    source, target = _inside(posting.source, lots), _inside(posting.target, lots)
+    return replace(posting, source=source, target=target)
+
+
 def totals(postings: Iterable[Posting], lot: UUID) -> dict[str, int]:
     """Return how many came into the lot, and left it, by kind.
 
@@ -80,6 +86,10 @@ def totals(postings: Iterable[Posting], lot: UUID) -> dict[str, int]:
         if goes and not comes:
             found[f"{posting.kind}_OUT"] += posting.count
     return dict(found)
+
+
+def _inside(account: Account | None, lots: Collection[UUID]) -> Account | None:
+    return account if account is not None and account.lot in lots else None
 
 
 def _into(posting: Posting) -> dict[Account, int]:
