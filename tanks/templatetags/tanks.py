@@ -13,7 +13,7 @@ from tanks.models import CorrectiveAction, Method, Reading
 from tanks.rules import meaning
 from tanks.rules.corrective_actions import said
 from tanks.rules.free_ammonia import FreeAmmonia
-from tanks.rules.limits import IN_RANGE, NAMES, Finding
+from tanks.rules.limits import IN_RANGE, INSIDE, NAMES, Finding
 from tanks.rules.values import PARAMETERS
 
 register: Final = Library()
@@ -37,6 +37,12 @@ def value(reading: Reading) -> SafeString:
 @register.filter
 def parameter(code: str) -> str:
     return NAMES.get(code, PARAMETERS.get(code, code))
+
+
+@register.filter
+def inside(code: str) -> str:
+    """Name a parameter in the middle of a sentence."""
+    return INSIDE.get(code, code)
 
 
 @register.simple_tag
