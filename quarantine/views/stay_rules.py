@@ -45,7 +45,7 @@ def adopt(request: SignedRequest, site_id: UUID) -> HttpResponse:
             messages.success(request, "The rules are the site's own now.", extra_tags="done")
             return see_other(resolve_url("quarantine:stay-rules"))
     for sentence in sheet.non_field_errors():
-        messages.warning(request, sentence, extra_tags="unknown")
+        messages.warning(request, str(sentence), extra_tags="unknown")
     return see_other(resolve_url("quarantine:stay-rules"))
 
 
