@@ -83,6 +83,22 @@ def override_guard(command: OverrideGuard, *, by: Person, at: datetime) -> Overr
     return row
 
 
+def dose_meant(command: OverrideGuard) -> GiveDose:
+    """The dose that is to be given."""
+    return GiveDose(
+        id=command.dose_id,
+        course_id=command.course_id,
+        container_id=command.container_id,
+        intent=command.intent,
+        rise=command.rise,
+        amount=command.amount,
+        seen_members=command.seen_members,
+        seen_litres=command.seen_litres,
+        happened_at=command.happened_at,
+        minutes=command.minutes,
+    )
+
+
 _MILLI: Final = Decimal("0.001")
 _LONGEST: Final = 400
 
@@ -103,25 +119,10 @@ def _stop(command: OverrideGuard, course: Course) -> Stopped:
     """Find the stop among those that hold now."""
     if not Person.objects.filter(pk=command.giver_id, is_active=True).exists():
         raise NotFound("There is nobody of that number here.")
-    found = weigh(_dose(command), course, giver=command.giver_id).stops
+    found = weigh(dose_meant(command), course, giver=command.giver_id).stops
     stopped = next((one for one in found if one.code == command.stop), None)
     if stopped is None:
         raise NotStopped("The guard does not stop this dose for that; open the sheet anew.")
     if stopped.is_final:
         raise StopIsFinal(f"This is put right, not set aside. {stopped.sentence}")
     return stopped
-
-
-def _dose(command: OverrideGuard) -> GiveDose:
-    return GiveDose(
-        id=command.dose_id,
-        course_id=command.course_id,
-        container_id=command.container_id,
-        intent=command.intent,
-        rise=command.rise,
-        amount=command.amount,
-        seen_members=command.seen_members,
-        seen_litres=command.seen_litres,
-        happened_at=command.happened_at,
-        minutes=command.minutes,
-    )

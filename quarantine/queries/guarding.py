@@ -1,6 +1,7 @@
 """What the dose guard must know of a course, its water and a container at the moment of a dose."""
 
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Final
 from uuid import UUID
@@ -8,6 +9,7 @@ from uuid import UUID
 from chemistry.domain import OutOfRange
 from facility.rules.wording import day_and_time, written
 from quarantine.models import (
+    Agent,
     Container,
     Course,
     SecondComputation,
@@ -39,13 +41,19 @@ _ASKED: Final = ("TEMPERATURE", "OXYGEN", "ALKALINITY", "SALINITY")
 
 def regime_for(course: Course) -> Regime:
     """The agent's figures with the window of this course."""
-    agent = course.agent
+    return replace(
+        regime_of(course.agent),
+        low=None if course.low is None else float(course.low),
+        high=None if course.high is None else float(course.high),
+    )
+
+
+def regime_of(agent: Agent) -> Regime:
+    """The agent's figures as the guard reads them, without a window."""
     return Regime(
         code=agent.code,
         name=agent.name,
         unit=agent.unit,
-        low=None if course.low is None else float(course.low),
-        high=None if course.high is None else float(course.high),
         is_bath=agent.is_bath,
         takes_order=agent.takes_order,
         takes_second=agent.takes_second,

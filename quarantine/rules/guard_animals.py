@@ -29,9 +29,15 @@ def animal_stops(
                 yield from _minutes(barrier, asked)
             case "REPEAT":
                 yield from _repeat(barrier, asked, ground)
-            case "GROUPS" | "SPECIES":
-                yield from _forbidden(barrier, ground)
-    yield from _spared(ground, regime)
+    yield from forbidden_here(ground.animals, regime)
+
+
+def forbidden_here(animals: tuple[Animals, ...], regime: Regime) -> Iterator[Stopped]:
+    """Yield what the agent must not reach, whatever the dose."""
+    for barrier in regime.barriers:
+        if barrier.kind in {"GROUPS", "SPECIES"}:
+            yield from _forbidden(barrier, animals)
+    yield from _spared(animals, regime)
 
 
 def condition_stops(asked: Asked, ground: Ground, regime: Regime) -> Iterator[Stopped]:
@@ -61,12 +67,13 @@ def _rounding(asked: Asked) -> float:
 
 
 def _is_met(barrier: Barrier, ground: Ground) -> bool:
-    """A limit for some animals holds where they live, and where nobody recorded who does."""
+    """A limit for some animals holds where they live; that for fish where nobody said who does."""
     names = ("groups", "genera", "names")
     if not any(name in barrier.figures for name in names):
         return True
     if not ground.animals:
-        return "groups" in barrier.figures and "not_genera" not in barrier.figures
+        is_of_fish = "FISH" in barrier.figures.get("groups", ())
+        return is_of_fish and "not_genera" not in barrier.figures
     return any(_meets(barrier, one) for one in ground.animals)
 
 
@@ -112,15 +119,15 @@ def _repeat(barrier: Barrier, asked: Asked, ground: Ground) -> Iterator[Stopped]
         yield Stopped(code="too-soon", sentence=sentence, source=barrier.source)
 
 
-def _forbidden(barrier: Barrier, ground: Ground) -> Iterator[Stopped]:
-    met = [one for one in ground.animals if _meets(barrier, one)]
+def _forbidden(barrier: Barrier, animals: tuple[Animals, ...]) -> Iterator[Stopped]:
+    met = [one for one in animals if _meets(barrier, one)]
     if met:
         sentence = f"{barrier.sentence}. In this water live {_listed(met)}."
         yield Stopped(code="animals", sentence=sentence, source=barrier.source)
 
 
-def _spared(ground: Ground, regime: Regime) -> Iterator[Stopped]:
-    for one in ground.animals:
+def _spared(animals: tuple[Animals, ...], regime: Regime) -> Iterator[Stopped]:
+    for one in animals:
         if why := one.spared.get(regime.code):
             sentence = f"{_listed([one])}: {why}"
             yield Stopped(code="animals", sentence=sentence, source="the species' sheet")

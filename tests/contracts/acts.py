@@ -16,6 +16,7 @@ from tests.contracts import (
     report_acts,
     round_acts,
     trace_acts,
+    treatment_acts,
     water_acts,
     work_acts,
 )
@@ -32,6 +33,7 @@ _EXAMPLES: Final = (
     report_acts,
     round_acts,
     trace_acts,
+    treatment_acts,
     water_acts,
     work_acts,
 )

@@ -29,6 +29,7 @@ from tests.facility.shared_phones import paired
 from tests.facility.working import asked, set_for
 from tests.quarantine.equipment import begun, net
 from tests.quarantine.ready import AT, admitted, ready
+from tests.quarantine.treating import given, told_course
 from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 
@@ -88,7 +89,8 @@ PAGES: Final = [way for way in CLOSED if not way.is_api and way.name not in EVER
 ABOUT_NO_SITE: Final = {"calculate", "dose-sheet", "api-calculation"}
 # A sheet of nothing leads to where it is filled in.
 # A scanned label leads on to its tank; a forecast as good as it gets says: ask no more.
-_FOUND: Final = {"scan": 303, "forecast": 286, "dose-sheet": 303}
+# Only a veterinarian orders a treatment.
+_FOUND: Final = {"scan": 303, "forecast": 286, "dose-sheet": 303, "order-treatment": 403}
 every_closed = pytest.mark.parametrize("way", CLOSED, ids=lambda way: way.name)
 every_page = pytest.mark.parametrize("way", PAGES, ids=lambda way: way.name)
 
@@ -102,6 +104,7 @@ def rows(standing_house: House) -> dict[str, Any]:
     for vessel in (tank, system):
         measured(house, vessel, litres="300")
     reading = told.read("TAN", "<0.1", at=told.vessel.readings.latest("happened_at").happened_at)
+    treated = told_course(house, at=AT)
     return {
         "vessel_id": told.vessel.pk,
         "cycle_id": told.cycle.pk,
@@ -121,6 +124,10 @@ def rows(standing_house: House) -> dict[str, Any]:
         "product_id": told.salt.pk,
         "admission_id": admitted(told).pk,
         "calculation": "unionised-ammonia",
+        "course_id": treated.course.pk,
+        "agent_id": treated.course.agent_id,
+        "container_id": treated.container.pk,
+        "dose_id": given(treated, at=AT).pk,
         "kit_id": net(house).pk,
         "death_id": to_log_necropsy(house).death_id,
         "health_rule_id": to_set_health_rule(house).rule_id,
