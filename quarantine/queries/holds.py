@@ -109,7 +109,7 @@ def _remarks(holds: Iterable[Hold]) -> Iterator[Remark]:
 
 
 def _page(hold: Hold) -> str:
-    return reverse("quarantine:lift-hold", args=[hold.pk])
+    return reverse("quarantine:hold", args=[hold.pk])
 
 
 def members_of(hold: Hold, *, at: datetime) -> frozenset[UUID]:

@@ -60,7 +60,7 @@ def leaving(lot: Lot, vessel: Vessel, *, wanted: int, at: datetime) -> Leaving:
 
 def held(hold: Hold) -> Evidence:
     words = f"{subject_of(hold)}, {hold.get_kind_display().lower()}: {hold.why}"
-    return Evidence(words, reverse("quarantine:lift-hold", args=[hold.pk]))
+    return Evidence(words, reverse("quarantine:hold", args=[hold.pk]))
 
 
 def _courses(stay: Stay, water: Water) -> Iterator[Treated]:

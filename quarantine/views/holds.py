@@ -6,7 +6,7 @@ from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render, resolve_url
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from facility.models import Site
 from facility.queries import people
@@ -14,7 +14,7 @@ from facility.views.answers import see_other, sheet_page, status_of
 from facility.views.signed import SignedRequest, carry_out, require
 from quarantine.commands import holds as commands
 from quarantine.forms.stays import HoldSheet, LiftSheet
-from quarantine.models import HoldLift, Lot
+from quarantine.models import Hold, HoldLift, Lot
 from quarantine.queries.holds import hold_open_to, holds_at, site_of, subject_of
 from tanks.models import Vessel
 from tanks.views.found import vessel_of
@@ -50,26 +50,40 @@ def place_on_lot(request: SignedRequest, lot_id: UUID) -> HttpResponse:
 
 
 @login_required
-@require_http_methods(["GET", "POST"])
+@require_GET
+def show(request: SignedRequest, hold_id: UUID) -> HttpResponse:
+    return _page(request, _found(request, hold_id), LiftSheet())
+
+
+@login_required
+@require_POST
 def lift(request: SignedRequest, hold_id: UUID) -> HttpResponse:
+    hold = _found(request, hold_id)
+    require(request, "quarantine.lift-hold", site_of(hold))
+    sheet = LiftSheet(request.POST)
+    if sheet.is_valid() and carry_out(
+        commands.lift_hold, sheet.command(hold), request=request, on=sheet
+    ):
+        return see_other(resolve_url("quarantine:holds"))
+    return _page(request, hold, sheet)
+
+
+def _found(request: SignedRequest, hold_id: UUID) -> Hold:
+    """The hold, for whoever may see it; its site's clock is put on."""
     hold = hold_open_to(request.user, hold_id)
     if hold is None:
         raise Http404
-    site = site_of(hold)
-    timezone.activate(site.zone)
-    sheet = LiftSheet(request.POST or None)
-    if request.method == "POST":
-        require(request, "quarantine.lift-hold", site)
-        if sheet.is_valid() and carry_out(
-            commands.lift_hold, sheet.command(hold), request=request, on=sheet
-        ):
-            return see_other(resolve_url("quarantine:holds"))
+    timezone.activate(site_of(hold).zone)
+    return hold
+
+
+def _page(request: SignedRequest, hold: Hold, sheet: LiftSheet) -> HttpResponse:
     facts = {
         "hold": hold,
         "subject": subject_of(hold),
         "lifted": HoldLift.objects.filter(hold=hold).select_related("by").first(),
         "form": sheet,
-        "may_lift": people.may(request.user, "quarantine.lift-hold", site),
+        "may_lift": people.may(request.user, "quarantine.lift-hold", site_of(hold)),
         "cancel": resolve_url("quarantine:holds"),
     }
     status = status_of(is_bound=sheet.is_bound)

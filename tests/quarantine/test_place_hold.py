@@ -135,5 +135,5 @@ def test_the_pages_show_it_and_let_those_lift_it_who_may(house: House, client: C
     )
     assert not HoldLift.objects.exists()
     told = {"id": str(uuid4()), "why": "Scrapes show nothing", "happened_at": "2026-11-20T10:00"}
-    assert client.post(f"/holds/{hold.pk}/", told).status_code == 303
+    assert client.post(f"/holds/{hold.pk}/lift/", told).status_code == 303
     assert HoldLift.objects.get().hold == hold
