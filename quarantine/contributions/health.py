@@ -24,7 +24,10 @@ from quarantine.commands.observations import LogObservation, log_observation
 from quarantine.queries.carcasses import carcass_duties
 from quarantine.queries.deaths_remarked import death_remarks
 from quarantine.queries.deaths_seen import death_signs
+from quarantine.queries.releases import tanks_apart
+from quarantine.rules.look_duty import LOOK
 from tanks.jobs import keep_watch
+from tanks.sockets.default_duties import DutySource, duty_sources
 from tanks.sockets.remarks import RemarkSource, remark_sources
 from tanks.sockets.signs import SignSource, sign_sources
 from tanks.sockets.ways import TankAct, Way, tank_acts, ways
@@ -112,6 +115,7 @@ tank_acts.plug(
 ways.plug(Way("quarantine.looks", "Looks and deaths", _looks))
 remark_sources.plug(RemarkSource(name="quarantine.deaths", of_water=death_remarks))
 task_sources.plug(TaskSource("quarantine.carcasses", carcass_duties))
+duty_sources.plug(DutySource(name="quarantine.looks", duty=LOOK, subjects=tanks_apart))
 menu.plug(
     MenuEntry(
         name="quarantine.looks", label="Looks and deaths", url_name="quarantine:looks", order=29

@@ -22,6 +22,7 @@ from tanks.rules.default_duties import (
     SYSTEM,
     DefaultDuty,
 )
+from tanks.sockets.default_duties import duty_sources
 from tanks.sockets.stocking import stocked_since
 
 
@@ -42,7 +43,7 @@ class Missing:
 
 def missing_defaults(site: Site, *, at: datetime) -> list[Missing]:
     """The usual duties never set here; one that was ended stays ended."""
-    wanted = list(_wanted(site, at))
+    wanted = [*_wanted(site, at), *_added(site, at)]
     set_before = set(
         Duty.objects.filter(pk__in=[one.id for one in wanted]).values_list("pk", flat=True)
     )
@@ -57,6 +58,21 @@ def _wanted(site: Site, at: datetime) -> Iterator[Missing]:
             yield Missing(
                 id=uuid5(site.pk, f"{default.key} {about}"),
                 default=default,
+                about=about,
+                place=places[about],
+                turn=turn,
+            )
+
+
+def _added(site: Site, at: datetime) -> Iterator[Missing]:
+    """What higher apps say a house usually does."""
+    for source in duty_sources:
+        subjects = list(source.subjects(site.pk, at))
+        places = places_of(subjects)
+        for turn, about in enumerate(subjects):
+            yield Missing(
+                id=uuid5(site.pk, f"{source.duty.key} {about}"),
+                default=source.duty,
                 about=about,
                 place=places[about],
                 turn=turn,
