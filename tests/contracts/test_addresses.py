@@ -17,7 +17,10 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from facility.commands.photos import keep_photo
 from facility.models import Entry, Membership
 from facility.sockets.deeds import deeds
+from quarantine.commands.lot_labels import LabelLot, label_lot
+from quarantine.commands.sales import sell_animals
 from tests.cast import House
+from tests.contracts.animal_acts import to_receive_box
 from tests.contracts.health_acts import to_log_necropsy, to_set_health_rule
 from tests.facility.alerting import raised
 from tests.facility.calling import reached
@@ -27,10 +30,12 @@ from tests.facility.reporting import kept
 from tests.facility.rounds import TOKEN, calendar_for, granted, on_shift
 from tests.facility.shared_phones import paired
 from tests.facility.working import asked, set_for
-from tests.quarantine.equipment import begun, net
+from tests.quarantine.arriving import received, sale_of
+from tests.quarantine.equipment import begun, lot_in, net
 from tests.quarantine.ready import AT, admitted, ready
+from tests.quarantine.staying import held, planned, ready_to_leave, released, tank_behind
 from tests.quarantine.treating import given, told_course
-from tests.tanks.estate import device_on, measured, opened, system_of, vessel_of
+from tests.tanks.estate import a_label, device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 
 PUBLIC: Final = {
@@ -101,6 +106,8 @@ def rows(standing_house: House) -> dict[str, Any]:
     house = standing_house
     told = ready(house)
     tank, system = vessel_of(house, code="A-02"), system_of(house)
+    behind = tank_behind(house, "Q-81")
+    lot = ready_to_leave(house, behind, at=AT)
     for vessel in (tank, system):
         measured(house, vessel, litres="300")
     reading = told.read("TAN", "<0.1", at=told.vessel.readings.latest("happened_at").happened_at)
@@ -128,9 +135,16 @@ def rows(standing_house: House) -> dict[str, Any]:
         "agent_id": treated.course.agent_id,
         "container_id": treated.container.pk,
         "dose_id": given(treated, at=AT).pk,
+        **_animals(house),
         "kit_id": net(house).pk,
+        "record_name": "register",
+        "lot_id": lot_in(house, tank, at=AT).pk,
         "death_id": to_log_necropsy(house).death_id,
         "health_rule_id": to_set_health_rule(house).rule_id,
+        "lot_id": lot.pk,
+        "release_id": released(house, lot, behind, told, at=AT).pk,
+        "hold_id": held(house, vessel=behind, at=AT).pk,
+        "planned_id": planned(house, lot, behind, at=AT).pk,
         "reset_id": begun(house, vessel_of(house, code="A-09"), at=AT).pk,
         "task_id": asked(house).pk,
         "duty_id": set_for(house).pk,
@@ -145,6 +159,23 @@ def rows(standing_house: House) -> dict[str, Any]:
         "calendar_id": calendar_for(house, house.mo).pk,
         "token": TOKEN,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
+    }
+
+
+def _animals(house: House) -> dict[str, Any]:
+    """A box, its consignment, its lot with a label, and something sold of it."""
+    box = received(house, to_receive_box(house, code="A-08"))
+    assert box.lot is not None
+    assert box.vessel is not None
+    label_lot(LabelLot(lot_id=box.lot.pk, code=a_label()), by=house.ana, at=AT)
+    sale = sell_animals(sale_of(box.lot, box.vessel, at=AT), by=house.ana, at=AT)
+    return {
+        "box_id": box.pk,
+        "consignment_id": box.consignment_id,
+        "species_id": box.species_id,
+        "supplier_id": box.consignment.supplier_id,
+        "lot_id": box.lot.pk,
+        "change_id": sale.pk,
     }
 
 
