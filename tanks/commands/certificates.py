@@ -12,6 +12,7 @@ from facility.commands.deliveries import earlier
 from facility.models import Person
 from facility.refusals import Refusal
 from tanks.commands.cycles import cycle_for, require_open
+from tanks.commands.start_up_duties import end_tests
 from tanks.models import Certificate
 from tanks.queries.cycles import Course, course
 from tanks.queries.proofs import Tried, happenings, proven_by
@@ -77,7 +78,7 @@ def sign_certificate(command: SignCertificate, *, by: Person, at: datetime) -> C
     )
     ledger.record(
         "tanks.sign-certificate",
-        [certificate],
+        [certificate, *end_tests(cycle, at=at)],
         about=cycle,
         site=cycle.vessel.site,
         by=by,

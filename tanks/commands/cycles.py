@@ -13,6 +13,7 @@ from facility.queries import people
 from facility.refusals import NotFound, Refusal
 from facility.rules.wording import day_and_time
 from tanks.commands.finding import require_in_use, vessel_for
+from tanks.commands.start_up_duties import end_all
 from tanks.commands.startable import (
     StartCycle as StartCycle,
 )
@@ -113,7 +114,7 @@ def end_cycle(command: EndCycle, *, by: Person, at: datetime) -> Cycle:
     cycle.save(update_fields=["ended_at", "outcome"])
     ledger.record(
         "tanks.end-cycle",
-        [cycle],
+        [cycle, *end_all(cycle, at=at)],
         about=cycle,
         site=cycle.vessel.site,
         by=by,

@@ -1,15 +1,16 @@
 """Which of the usual duties a site does not have yet."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 from uuid import UUID, uuid5
 
 from facility.models import Area, Duty, Site
 from facility.sockets.subjects import Place, places_of
-from tanks.models import Device, Vessel
-from tanks.queries.cycles import courses
+from tanks.models import Cycle, Device, Vessel
+from tanks.queries.cycles import Course, courses
 from tanks.queries.waters import waters
 from tanks.rules.default_duties import (
     AREA,
@@ -21,9 +22,12 @@ from tanks.rules.default_duties import (
     START_UP,
     SYSTEM,
     DefaultDuty,
+    defaults_of,
 )
 from tanks.sockets.default_duties import duty_sources
 from tanks.sockets.stocking import stocked_since
+
+_OF_RUNS: Final = frozenset({START_UP, CERTIFIED})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,19 +48,45 @@ class Missing:
 def missing_defaults(site: Site, *, at: datetime) -> list[Missing]:
     """The usual duties never set here; one that was ended stays ended."""
     wanted = [*_wanted(site, at), *_added(site, at)]
-    set_before = set(
-        Duty.objects.filter(pk__in=[one.id for one in wanted]).values_list("pk", flat=True)
-    )
+    ids = [one.id for one in wanted]
+    set_before = set(Duty.objects.filter(pk__in=ids).values_list("pk", flat=True))
     return [one for one in wanted if one.id not in set_before]
 
 
+def duty_ids_of(cycle: Cycle, *kinds: str) -> list[UUID]:
+    """The usual duties this start-up may have, set or not."""
+    vessel = cycle.vessel
+    about = f"tanks.vessel:{vessel.pk}"
+    first = [_id(vessel.site_id, one, about, "") for one in defaults_of(kinds)]
+    return [*first, *(_id(vessel.site_id, one, about, str(cycle.pk)) for one in defaults_of(kinds))]
+
+
+def _id(site_id: UUID, default: DefaultDuty, about: str, run: str) -> UUID:
+    return uuid5(site_id, f"{default.key} {about} {run}".rstrip())
+
+
+def _runs(site: Site, known: Iterable[Course]) -> dict[str, str]:
+    """By vessel the start-up it is in, where an earlier one has left its duties behind."""
+    started = {f"tanks.vessel:{one.cycle.vessel_id}": one.cycle for one in known}
+    kinds = defaults_of((START_UP, CERTIFIED))
+    plain = {_id(site.pk, one, about, ""): about for about in started for one in kinds}
+    ended = Duty.objects.filter(pk__in=plain, ended_at__isnull=False)
+    return {
+        plain[pk]: str(started[plain[pk]].pk)
+        for pk, ended_at in ended.values_list("pk", "ended_at")
+        if ended_at <= started[plain[pk]].started_at
+    }
+
+
 def _wanted(site: Site, at: datetime) -> Iterator[Missing]:
-    subjects = _subjects(site, at)
+    known = courses(site, at=at)
+    subjects, runs = _subjects(site, at, known), _runs(site, known)
     places = places_of({about for listed in subjects.values() for about in listed})
     for default in DEFAULTS:
+        of_runs = runs if default.of in _OF_RUNS else {}
         for turn, about in enumerate(subjects[default.of]):
             yield Missing(
-                id=uuid5(site.pk, f"{default.key} {about}"),
+                id=_id(site.pk, default, about, of_runs.get(about, "")),
                 default=default,
                 about=about,
                 place=places[about],
@@ -79,7 +109,7 @@ def _added(site: Site, at: datetime) -> Iterator[Missing]:
             )
 
 
-def _subjects(site: Site, at: datetime) -> dict[str, list[str]]:
+def _subjects(site: Site, at: datetime, known: Iterable[Course]) -> dict[str, list[str]]:
     """Ledger keys by what they are, in the order of rooms and codes."""
     found: dict[str, list[str]] = defaultdict(list)
     found[SITE] = [f"facility.site:{site.pk}"]
@@ -94,12 +124,11 @@ def _subjects(site: Site, at: datetime) -> dict[str, list[str]]:
     )
     there = filters.exclude(removed_at__lte=at).order_by("vessel__code", "name", "pk")
     found[MECHANICAL] = [f"tanks.device:{device.pk}" for device in there]
-    return found | _starting(site, at)
+    return found | _starting(list(known))
 
 
-def _starting(site: Site, at: datetime) -> dict[str, list[str]]:
+def _starting(known: Sequence[Course]) -> dict[str, list[str]]:
     """Waters in start-up: those still to prove, and those proven that wait for animals."""
-    known = courses(site, at=at)
     stocked = stocked_since([one.cycle.pk for one in known])
     waiting = [one for one in known if one.cycle.pk not in stocked]
     keys = {True: list[str](), False: list[str]()}

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET
 
 from facility.models import Site
 from facility.queries import people
+from facility.queries.own_rounds import OwnRound, own_round
 from facility.queries.task_pages import page_of
 from facility.sockets.work import Due
 from facility.views.signed import SignedRequest
@@ -64,8 +65,15 @@ def _day(request: SignedRequest, site: Site, now: datetime) -> dict[str, Any]:
         "tasks": [(one, page_of(one.task)) for one in told.tasks],
         "places": [(place, list(rows)) for place, rows in groupby(told.due, key=_place)],
         "works": _works_at(request, site),
+        "round": _round_of(request, site, now),
         "answers": people.may(request.user, "facility.answer-task", site),
     }
+
+
+def _round_of(request: SignedRequest, site: Site, now: datetime) -> OwnRound | None:
+    """Today's round of whoever is signed in, if it holds anything."""
+    found = own_round(request.user, site, now.astimezone(site.zone).date(), at=now)
+    return found if found and found.stops else None
 
 
 def _place(due: Due) -> str:

@@ -143,3 +143,17 @@ def test_the_page_asks_once_and_blocks_nothing(
     assert "You come from hygiene rank" not in after.content.decode()
     row = HygieneBreak.objects.get()
     assert (row.kit_changed, row.hands_disinfected, row.by) == (False, True, house.ana)
+
+
+@pytest.mark.parametrize("sheet", ["dose", "water-change", "feeding", "seeding", "incident"])
+def test_every_sheet_of_hands_on_work_asks(
+    house: House, sick_bay: Vessel, client: Client, monkeypatch: pytest.MonkeyPatch, sheet: str
+) -> None:
+    logged(house, sick_bay, kit(house, "TAN"), "0.1", at=NOON)
+    clean = vessel_of(house, code="A-02")
+    monkeypatch.setattr(timezone, "now", lambda: NOON + 5 * MINUTE)
+    client.force_login(house.ana)
+
+    page = client.get(f"/tanks/{clean.pk}/{sheet}/").content.decode()
+
+    assert "You come from hygiene rank 6 to 1 (Front room)." in page

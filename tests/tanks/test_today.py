@@ -13,6 +13,7 @@ from tanks.queries.today import missed, today
 from tanks.queries.waters import water_of
 from tanks.rules.missed import Last, days_ago, not_tested
 from tests.cast import NOON, House
+from tests.facility.rounds import drawn_up, on_shift
 from tests.facility.working import answered, asked, raised, set_for
 from tests.tanks.estate import vessel_of
 from tests.tanks.samples import kit, logged
@@ -153,3 +154,20 @@ def test_a_scanned_tank_shows_the_tasks_of_its_water(house: House) -> None:
         word.title: f"/tasks/{word.pk}/",
     }
     assert there == []
+
+
+def test_who_has_a_round_is_led_to_it_and_to_its_next_stop(
+    house: House, client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(timezone, "now", lambda: NOON)
+    on_shift(house, house.ana)
+    drawn_up(house, {house.ana: [asked(house)]})
+
+    pages = []
+    for person in (house.ana, house.mo):
+        client.force_login(person)
+        pages.append(client.get("/today/").content.decode())
+
+    assert 'href="/round/">Your round' in pages[0]
+    assert "1 of 1 to do. Next, " in pages[0]
+    assert ">Your round</a> <span>" not in pages[1]
