@@ -141,7 +141,6 @@ def rows(standing_house: House) -> dict[str, Any]:
         "lot_id": lot_in(house, tank, at=AT).pk,
         "death_id": to_log_necropsy(house).death_id,
         "health_rule_id": to_set_health_rule(house).rule_id,
-        "lot_id": lot.pk,
         "release_id": released(house, lot, behind, told, at=AT).pk,
         "hold_id": held(house, vessel=behind, at=AT).pk,
         "planned_id": planned(house, lot, behind, at=AT).pk,

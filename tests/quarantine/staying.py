@@ -9,8 +9,9 @@ from facility.commands.places import OpenArea, open_area
 from facility.models import Area
 from quarantine.commands.holds import LiftHold, PlaceHold, lift_hold, place_hold
 from quarantine.commands.moves import MoveAnimals, move_animals
+from quarantine.commands.plans import PlanEntry, plan_entry
 from quarantine.commands.releases import ReleaseLot, release_lot
-from quarantine.models import Hold, HoldLift, Lot, Move, Release
+from quarantine.models import Hold, HoldLift, Lot, Move, PlannedEntry, Release
 from tanks.commands.vessels import OpenVessel, open_vessel
 from tanks.models import Vessel
 from tests.cast import NOON, House
@@ -133,6 +134,18 @@ def released(
 ) -> Release:
     command = release_of(lot, source, told.vessel, **changes)
     return release_lot(command, by=house.mo, at=at)
+
+
+def planned(house: House, lot: Lot, vessel: Vessel, *, at: datetime) -> PlannedEntry:
+    command = PlanEntry(
+        id=uuid4(),
+        vessel_id=vessel.pk,
+        lot_id=lot.pk,
+        count=6,
+        planned_on=(at + 30 * DAY).date(),
+        feed_g_per_day=Decimal("1.5"),
+    )
+    return plan_entry(command, by=house.mo, at=at)
 
 
 def fit_again(told: Proving, *, at: datetime) -> None:
