@@ -74,7 +74,7 @@ def _runs(site: Site, known: Iterable[Course]) -> dict[str, str]:
     return {
         plain[pk]: str(started[plain[pk]].pk)
         for pk, ended_at in ended.values_list("pk", "ended_at")
-        if ended_at <= started[plain[pk]].started_at
+        if ended_at and ended_at <= started[plain[pk]].started_at
     }
 
 
