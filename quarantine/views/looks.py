@@ -34,7 +34,8 @@ def every(request: SignedRequest) -> HttpResponse:
         {
             "site": site,
             "may": people.deeds_of(request.user, site),
-            "tanks": tanks_held(site, at=now),
+            "tanks": (tanks := tanks_held(site, at=now)),
+            "areas": list(dict.fromkeys(one.vessel.area for one in tanks)),
         }
         for site in sites
     ]

@@ -34,7 +34,8 @@ def test_the_usual_duties_hold_a_daily_look_that_only_a_look_there_answers(house
     arrived(house, tank)
     adopt_duties(AdoptDuties(id=uuid4(), site_id=house.site.pk), by=house.mo, at=NOON)
     duty = Duty.objects.get(title__startswith="Look at the animals of")
-    raise_tasks(RaiseTasks(site_id=house.site.pk), by=None, at=NOON)
+    until = NOON + 48 * HOUR
+    raise_tasks(RaiseTasks(site_id=house.site.pk, until=until), by=None, at=NOON)
     task = Task.objects.filter(duty=duty).earliest("due_at")
     at = task.opens_at + HOUR
 

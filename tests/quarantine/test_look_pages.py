@@ -266,3 +266,32 @@ def test_the_tank_page_leads_to_looks_and_deaths(
     assert reverse("quarantine:log-death", args=[tank.pk]) in page
     assert reverse("quarantine:log-observation", args=[tank.pk]) in page
     assert "2 died within 7 days" in page
+
+
+def test_all_well_keeps_a_look_of_each_tank_ticked_and_of_no_other(
+    house: House, lot: Lot, tank: Vessel, client: Client
+) -> None:
+    second, third = vessel_of(house, code="Q-02"), vessel_of(house, code="Q-03")
+    arrived(house, second)
+    arrived(house, third)
+    client.force_login(house.ana)
+    address = reverse("quarantine:all-well", args=[house.area.pk])
+    told = {
+        "id": str(uuid4()),
+        "feeding": "ATE",
+        "vessels": [str(tank.pk), str(second.pk)],
+        "happened_at": _wall(),
+    }
+
+    answer = client.post(address, told)
+    again = client.post(address, told)
+    none = client.post(address, told | {"id": str(uuid4()), "vessels": []})
+
+    assert (answer.status_code, again.status_code, none.status_code) == (303, 303, 422)
+    rows = Observation.objects.all()
+    assert {row.vessel for row in rows} == {tank, second}
+    assert {(row.feeding, row.respiration, tuple(row.signs)) for row in rows} == {
+        ("ATE", "CALM", ())
+    }
+    client.force_login(house.hale)
+    assert "Keepers record looks here." in client.get(address).content.decode()

@@ -5,7 +5,8 @@
   const LONGEST_PX = 1600;
   const QUALITY = 0.78;
 
-  outbox.shapes["quarantine.log-observation"] = async (form, { note = "", signs = [], ...command }) => {
+  outbox.shapes["quarantine.log-observation"] = async (form, { note = "", signs = [], vessels, ...command }) => {
+    if (form.elements.vessels) return everyTank([vessels ?? []].flat(), command);
     requireWords(signs, note);
     return pictured(form, { ...command, signs, note });
   };
@@ -16,6 +17,15 @@
     if (!died) throw new Error("Write how many died.");
     return pictured(form, { ...command, count: Number(died), signs, note });
   };
+
+  // "All well": a look for each tank ticked, the last one as the entry itself.
+  function everyTank(vessels, { happened_at, feeding }) {
+    if (!vessels.length) throw new Error("Leave at least one tank ticked.");
+    if (!feeding) throw new Error("Say whether all ate, or that nothing was offered.");
+    const looks = vessels.map((vessel_id) => ({ vessel_id, happened_at, feeding, respiration: "CALM" }));
+    const before = looks.slice(0, -1).map((look) => ({ deed: "quarantine.log-observation", command: { id: store.uuid(), ...look }, says: "All well" }));
+    return { before, command: looks.at(-1) };
+  }
 
   function requireWords(signs, note) {
     if (signs.includes("OTHER") && !note) throw new Error("Say in a few words what else was seen.");
