@@ -1,6 +1,7 @@
 """Addresses of the tanks."""
 
-from django.urls import URLPattern, path, re_path
+from django.urls import URLPattern, path, re_path, register_converter
+from django.urls.converters import StringConverter
 
 from tanks.views import (
     alarm_rules,
@@ -42,6 +43,15 @@ from tanks.views import (
 
 app_name = "tanks"
 
+
+class _Kind(StringConverter):
+    """Tanks and systems only: what other apps add at a site has addresses of its own."""
+
+    regex = "tank|system"
+
+
+register_converter(_Kind, "vessel_kind")
+
 _ESTATE: list[URLPattern] = [
     path("estate/", estate.show, name="estate"),
     path("alarm-rules/", alarm_rules.alarm_rules, name="alarm-rules"),
@@ -52,7 +62,7 @@ _ESTATE: list[URLPattern] = [
     path("sites/<uuid:site_id>/defaults/", estate.adopt, name="adopt-defaults"),
     path("sites/<uuid:site_id>/alarm-rules/", alarm_rules.adopt, name="adopt-alarm-rules"),
     path("sites/<uuid:site_id>/usual-duties/", duties.adopt_duties, name="adopt-duties"),
-    path("sites/<uuid:site_id>/<slug:kind>s/new/", vessels.open_vessel, name="open-vessel"),
+    path("sites/<uuid:site_id>/<vessel_kind:kind>s/new/", vessels.open_vessel, name="open-vessel"),
     path("tanks/<uuid:vessel_id>/set-up/", vessels.set_up, name="set-up"),
     path("tanks/<uuid:vessel_id>/rename/", vessels.rename, name="rename-vessel"),
     path("tanks/<uuid:vessel_id>/retire/", vessels.retire, name="retire-vessel"),

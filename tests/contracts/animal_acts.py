@@ -106,8 +106,8 @@ def to_close_consignment(house: House) -> CloseConsignment:
     return CloseConsignment(consignment_id=consignment_of(house).pk)
 
 
-def to_receive_box(house: House) -> ReceiveBox:
-    return box_of(consignment_of(house), species_of(house), vessel_of(house), at=AT)
+def to_receive_box(house: House, *, code: str = "A-01") -> ReceiveBox:
+    return box_of(consignment_of(house), species_of(house), vessel_of(house, code=code), at=AT)
 
 
 def to_correct_box(house: House) -> CorrectBox:
