@@ -71,7 +71,7 @@ from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.callers import Caller, callers
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
 from facility.sockets.work import TaskSource, task_sources
@@ -124,8 +124,24 @@ _plug(EndSkill, end_skill, MANAGERS, "ended a skill")
 _plug(DrawUpRounds, draw_up_rounds, MANAGERS, "drew up the rounds of a day")
 _plug(OpenCalendar, open_calendar, KEEPERS, "opened a calendar of their rounds")
 _plug(CloseCalendar, close_calendar, KEEPERS, "closed a calendar of their rounds")
-menu.plug(MenuEntry(name="facility.round", label="Your round", url_name="facility:round", order=22))
-menu.plug(MenuEntry(name="facility.rounds", label="Rounds", url_name="facility:rounds", order=27))
+menu.plug(
+    MenuEntry(
+        name="facility.round",
+        label="Your round",
+        url_name="facility:round",
+        order=22,
+        group=Group.NOW,
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="facility.rounds",
+        label="Rounds",
+        url_name="facility:rounds",
+        order=27,
+        group=Group.SHIFT,
+    )
+)
 menu.plug(
     MenuEntry(
         name="facility.duties",
@@ -135,10 +151,18 @@ menu.plug(
         roles=MANAGERS,
     )
 )
-menu.plug(MenuEntry(name="facility.tasks", label="Tasks", url_name="facility:tasks", order=25))
 menu.plug(
     MenuEntry(
-        name="facility.hand-overs", label="Hand-over", url_name="facility:hand-overs", order=30
+        name="facility.tasks", label="Tasks", url_name="facility:tasks", order=25, group=Group.SHIFT
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="facility.hand-overs",
+        label="Hand-over",
+        url_name="facility:hand-overs",
+        order=30,
+        group=Group.SHIFT,
     )
 )
 menu.plug(
@@ -147,12 +171,27 @@ menu.plug(
         label="Closing list",
         url_name="facility:closing-list",
         order=35,
+        group=Group.SHIFT,
     )
 )
 menu.plug(
-    MenuEntry(name="facility.reports", label="Reports", url_name="facility:reports", order=43)
+    MenuEntry(
+        name="facility.reports",
+        label="Reports",
+        url_name="facility:reports",
+        order=43,
+        group=Group.PROOF,
+    )
 )
-menu.plug(MenuEntry(name="facility.alerts", label="Alerts", url_name="facility:alerts", order=12))
+menu.plug(
+    MenuEntry(
+        name="facility.alerts",
+        label="Alerts",
+        url_name="facility:alerts",
+        order=12,
+        group=Group.NOW,
+    )
+)
 menu.plug(
     MenuEntry(
         name="facility.channels",
@@ -161,7 +200,15 @@ menu.plug(
         order=79,
     )
 )
-menu.plug(MenuEntry(name="facility.ledger", label="Ledger", url_name="facility:ledger", order=90))
+menu.plug(
+    MenuEntry(
+        name="facility.ledger",
+        label="Ledger",
+        url_name="facility:ledger",
+        order=90,
+        group=Group.PROOF,
+    )
+)
 menu.plug(
     MenuEntry(name="facility.handsets", label="Phones", url_name="facility:handsets", order=78)
 )

@@ -11,7 +11,7 @@ from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, SIGNERS, Deed, deeds
 from facility.sockets.follow_ups import follow_ups
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.reports import ReportSource, report_sources
 from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.subjects import SubjectSource, subject_sources
@@ -226,32 +226,80 @@ aftermaths.plug(Aftermath("tanks.watch", jobs.CHANGES_A_WATER, jobs.keep_watch))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 
 menu.plug(
-    MenuEntry(name="tanks.estate", label="Tanks and systems", url_name="tanks:estate", order=40)
+    MenuEntry(
+        name="tanks.estate",
+        label="Tanks and systems",
+        url_name="tanks:estate",
+        order=40,
+        group=Group.WATER,
+    )
 )
 
 menu.plug(
     MenuEntry(
-        name="tanks.calculations", label="Calculators", url_name="tanks:calculations", order=50
+        name="tanks.calculations",
+        label="Calculators",
+        url_name="tanks:calculations",
+        order=50,
+        group=Group.WATER,
     )
-)
-menu.plug(
-    MenuEntry(name="tanks.coverage", label="Test coverage", url_name="tanks:coverage", order=42)
 )
 menu.plug(
     MenuEntry(
-        name="tanks.exceedances", label="Out of range", url_name="tanks:exceedances", order=14
+        name="tanks.coverage",
+        label="Test coverage",
+        url_name="tanks:coverage",
+        order=42,
+        group=Group.WATER,
     )
 )
-menu.plug(MenuEntry(name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65))
-menu.plug(MenuEntry(name="tanks.labels", label="Labels", url_name="tanks:labels", order=60))
-menu.plug(MenuEntry(name="tanks.methods", label="Methods", url_name="tanks:methods", order=70))
 menu.plug(
-    MenuEntry(name="tanks.calibration", label="Forecasts", url_name="tanks:calibration", order=45)
+    MenuEntry(
+        name="tanks.exceedances",
+        label="Out of range",
+        url_name="tanks:exceedances",
+        order=14,
+        group=Group.NOW,
+    )
 )
-menu.plug(MenuEntry(name="tanks.scan", label="Scan", url_name="tanks:find-tank", order=15))
-menu.plug(MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10))
-menu.plug(MenuEntry(name="tanks.walks", label="Walk", url_name="tanks:walks", order=28))
-menu.plug(MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20))
+menu.plug(
+    MenuEntry(
+        name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65, group=Group.SHELF
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="tanks.labels", label="Labels", url_name="tanks:labels", order=60, group=Group.SHELF
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="tanks.methods", label="Methods", url_name="tanks:methods", order=70, group=Group.SHELF
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="tanks.calibration",
+        label="Forecasts",
+        url_name="tanks:calibration",
+        order=45,
+        group=Group.WATER,
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="tanks.scan", label="Scan", url_name="tanks:find-tank", order=15, group=Group.NOW
+    )
+)
+menu.plug(
+    MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10, group=Group.NOW)
+)
+menu.plug(
+    MenuEntry(name="tanks.walks", label="Walk", url_name="tanks:walks", order=28, group=Group.SHIFT)
+)
+menu.plug(
+    MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20, group=Group.NOW)
+)
 menu.plug(
     MenuEntry(name="tanks.policies", label="Policy and limits", url_name="tanks:policies", order=75)
 )

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
+from itertools import groupby
 from typing import Any, Final
 
 from django.http import HttpRequest  # noqa: TID251  the frame asks which page is open
@@ -18,7 +19,7 @@ from facility.models import Alert, Handset, Membership, Person
 from facility.queries import memberships, notices
 from facility.queries.handsets import handset_in, holders_of
 from facility.rules import wording
-from facility.sockets.menu import MenuEntry, entries_for
+from facility.sockets.menu import Group, MenuEntry, entries_for
 
 register: Final = Library()
 
@@ -46,6 +47,19 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LineGroup:
+    """Lines of the menu under one heading; the first group stands open by itself."""
+
+    label: str
+    lines: tuple[Line, ...]
+    is_first: bool
+
+    @property
+    def is_open(self) -> bool:
+        return any(line.current for line in self.lines)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shell:
     """What the frame shows; without a person it is the frame of a signed-out page.
 
@@ -56,7 +70,7 @@ class Shell:
     home: str
     person: Person | None = None
     place: str = ""
-    lines: tuple[Line, ...] = ()
+    groups: tuple[LineGroup, ...] = ()
     handset: Handset | None = None
     holders: tuple[Person, ...] = ()
     calling: tuple[Alert, ...] = ()
@@ -78,7 +92,7 @@ def frame(context: Context) -> Shell:
         shared,
         person=person,
         place=" · ".join(membership.site.name for membership in held),
-        lines=_lines(held, path=request.path),
+        groups=_groups(held, path=request.path),
         calling=() if request.path.startswith(reverse("facility:alerts")) else _calling(person),
     )
 
@@ -149,11 +163,18 @@ def _calling(person: Person) -> tuple[Alert, ...]:
     return tuple(notices.calling(person))
 
 
-def _lines(held: list[Membership], *, path: str) -> tuple[Line, ...]:
+def _groups(held: list[Membership], *, path: str) -> tuple[LineGroup, ...]:
     entries = entries_for({membership.role for membership in held})
     urls = {entry.name: reverse(entry.url_name) for entry in entries}
     nearest = max((url for url in urls.values() if _leads_to(path, url)), key=len, default="")
-    return tuple(_line(entry, urls[entry.name], nearest=nearest, path=path) for entry in entries)
+    return tuple(
+        LineGroup(
+            label=group,
+            lines=tuple(_line(one, urls[one.name], nearest=nearest, path=path) for one in some),
+            is_first=group is Group.NOW,
+        )
+        for group, some in groupby(entries, key=lambda entry: entry.group)
+    )
 
 
 def _leads_to(path: str, url: str) -> bool:

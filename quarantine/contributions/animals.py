@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.subjects import SubjectSource, subject_sources
 from quarantine.commands import (
     arrivals,
@@ -82,7 +82,13 @@ subject_sources.plug(
     )
 )
 menu.plug(
-    MenuEntry(name="quarantine.animals", label="Animals", url_name="quarantine:animals", order=31)
+    MenuEntry(
+        name="quarantine.animals",
+        label="Animals",
+        url_name="quarantine:animals",
+        order=31,
+        group=Group.ANIMALS,
+    )
 )
 menu.plug(
     MenuEntry(
@@ -90,5 +96,6 @@ menu.plug(
         label="Consignments",
         url_name="quarantine:consignments",
         order=32,
+        group=Group.ANIMALS,
     )
 )

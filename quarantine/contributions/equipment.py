@@ -9,14 +9,14 @@ from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, Deed, deeds
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from quarantine.commands.kit_uses import CleanKit, UseKit, clean_kit, use_kit
 from quarantine.commands.kits import OpenKit, RetireKit, open_kit, retire_kit
 from quarantine.commands.resets import StartReset, TakeResetStep, start_reset, take_reset_step
 from quarantine.queries.kits import kit_labelled
 from quarantine.queries.resets import contacts
 from tanks.sockets.labels import LabelSource, label_sources
-from tanks.sockets.ways import Way, ways
+from tanks.sockets.ways import TankAct, tank_acts
 
 
 def _plug(command: type, give: Any, says: str, *, is_hands_on: bool = False) -> None:
@@ -48,7 +48,20 @@ def _reset(vessel_id: UUID) -> str:
     return reverse("quarantine:start-reset", args=[vessel_id])
 
 
-ways.plug(Way("quarantine.reset", "Reset a tank", _reset))
+tank_acts.plug(
+    TankAct(
+        name="quarantine.start-reset",
+        label="Reset the tank",
+        url=_reset,
+        deed="quarantine.start-reset",
+    )
+)
 menu.plug(
-    MenuEntry(name="quarantine.kits", label="Nets and kits", url_name="quarantine:kits", order=66)
+    MenuEntry(
+        name="quarantine.kits",
+        label="Nets and kits",
+        url_name="quarantine:kits",
+        order=66,
+        group=Group.SHELF,
+    )
 )

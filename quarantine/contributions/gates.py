@@ -8,7 +8,7 @@ from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGER, VETERINARIAN, Deed, deeds
 from facility.sockets.follow_ups import follow_ups
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from quarantine.commands.admissions import (
     AdmitAnimals,
     RecordStocking,
@@ -50,7 +50,15 @@ def _gate(vessel_id: UUID) -> str:
 
 
 ways.plug(Way("quarantine.gate", "Gate", _gate))
-menu.plug(MenuEntry(name="quarantine.gates", label="Gates", url_name="quarantine:gates", order=30))
+menu.plug(
+    MenuEntry(
+        name="quarantine.gates",
+        label="Gates",
+        url_name="quarantine:gates",
+        order=30,
+        group=Group.WATER,
+    )
+)
 for each in FOLLOW_UPS:
     follow_ups.plug(each)
 _ACTS = frozenset({"quarantine.admit-animals", "quarantine.record-stocking"})

@@ -9,7 +9,7 @@ from django.urls import reverse
 from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.work import TaskSource, task_sources
 from quarantine.commands.deaths import LogDeath, WithdrawDeath, log_death, withdraw_death
 from quarantine.commands.findings import LogFinding, log_finding
@@ -118,6 +118,10 @@ task_sources.plug(TaskSource("quarantine.carcasses", carcass_duties))
 duty_sources.plug(DutySource(name="quarantine.looks", duty=LOOK, subjects=tanks_apart))
 menu.plug(
     MenuEntry(
-        name="quarantine.looks", label="Looks and deaths", url_name="quarantine:looks", order=29
+        name="quarantine.looks",
+        label="Looks and deaths",
+        url_name="quarantine:looks",
+        order=29,
+        group=Group.ANIMALS,
     )
 )

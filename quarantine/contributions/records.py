@@ -1,6 +1,6 @@
 """Registers, movement and treatment records, release packs."""
 
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 
 menu.plug(
     MenuEntry(
@@ -8,5 +8,6 @@ menu.plug(
         label="Registers and records",
         url_name="quarantine:records",
         order=44,
+        group=Group.PROOF,
     )
 )

@@ -9,7 +9,7 @@ from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGER, MANAGERS, SIGNERS, VETERINARIAN, Deed, deeds
 from facility.sockets.follow_ups import follow_ups
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.stop_list import StopSource, stop_sources
 from quarantine.commands.holds import LiftHold, PlaceHold, lift_hold, place_hold
 from quarantine.commands.moves import MoveAnimals, move_animals
@@ -26,7 +26,7 @@ from quarantine.commands.stay_rules import (
 from quarantine.queries.holds import remarks_at_site, remarks_on_water, stops
 from quarantine.rules.move_follow_ups import MOVE_FOLLOW_UPS
 from tanks.sockets.remarks import RemarkSource, remark_sources
-from tanks.sockets.ways import Way, ways
+from tanks.sockets.ways import TankAct, Way, tank_acts, ways
 
 _DECIDERS: Final = frozenset({MANAGER, VETERINARIAN})
 
@@ -59,10 +59,35 @@ def _plan(vessel_id: UUID) -> str:
     return reverse("quarantine:stocking-plan", args=[vessel_id])
 
 
+def _move(vessel_id: UUID) -> str:
+    return reverse("quarantine:move-animals", kwargs={"vessel_id": vessel_id})
+
+
+def _hold(vessel_id: UUID) -> str:
+    return reverse("quarantine:place-hold", kwargs={"vessel_id": vessel_id})
+
+
+tank_acts.plug(
+    TankAct(
+        name="quarantine.move",
+        label="Move animals",
+        url=_move,
+        deed="quarantine.move-animals",
+    )
+)
+tank_acts.plug(
+    TankAct(name="quarantine.hold", label="Hold", url=_hold, deed="quarantine.place-hold")
+)
 ways.plug(Way("quarantine.stay", "Animals and their stay", _stay))
 ways.plug(Way("quarantine.plan", "Stocking plan", _plan))
 menu.plug(
-    MenuEntry(name="quarantine.stays", label="Quarantine", url_name="quarantine:stays", order=29)
+    MenuEntry(
+        name="quarantine.stays",
+        label="Quarantine",
+        url_name="quarantine:stays",
+        order=29,
+        group=Group.ANIMALS,
+    )
 )
 for each in MOVE_FOLLOW_UPS:
     follow_ups.plug(each)

@@ -5,9 +5,9 @@ from uuid import UUID
 from django.urls import reverse
 
 from facility.sockets.deeds import MANAGER, VETERINARIAN, Deed, deeds
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from quarantine.commands.tracing import HoldTraced, hold_traced
-from tanks.sockets.ways import Way, ways
+from tanks.sockets.ways import TankAct, Way, tank_acts, ways
 
 deeds.plug(
     Deed(
@@ -25,4 +25,17 @@ def _trace(vessel_id: UUID) -> str:
 
 
 ways.plug(Way("quarantine.trace", "Trace", _trace))
-menu.plug(MenuEntry(name="quarantine.trace", label="Trace", url_name="quarantine:trace", order=34))
+tank_acts.plug(
+    TankAct(
+        name="quarantine.trace", label="Trace and hold", url=_trace, deed="quarantine.hold-traced"
+    )
+)
+menu.plug(
+    MenuEntry(
+        name="quarantine.trace",
+        label="Trace",
+        url_name="quarantine:trace",
+        order=34,
+        group=Group.ANIMALS,
+    )
+)

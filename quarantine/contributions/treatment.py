@@ -10,7 +10,7 @@ from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGER, MANAGERS, SIGNERS, VETERINARIAN, Deed, deeds
 from facility.sockets.loose_ends import LooseEndSource, loose_end_sources
-from facility.sockets.menu import MenuEntry, menu
+from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.stop_list import StopSource, stop_sources
 from facility.sockets.work import TaskSource, task_sources
 from quarantine.commands import (
@@ -136,6 +136,10 @@ def _treat(vessel_id: UUID) -> str:
 ways.plug(Way("quarantine.treatment", "Treatment", _treat))
 menu.plug(
     MenuEntry(
-        name="quarantine.courses", label="Treatments", url_name="quarantine:courses", order=35
+        name="quarantine.courses",
+        label="Treatments",
+        url_name="quarantine:courses",
+        order=35,
+        group=Group.ANIMALS,
     )
 )

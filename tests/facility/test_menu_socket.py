@@ -1,6 +1,8 @@
+from dataclasses import replace
+
 import pytest
 
-from facility.sockets.menu import MenuEntry, entries_for, menu
+from facility.sockets.menu import Group, MenuEntry, entries_for, menu
 from facility.sockets.socket import AlreadyPlugged, Socket
 
 
@@ -50,6 +52,23 @@ def test_the_menu_stands_by_order_then_label() -> None:
         names = [entry.name for entry in entries_for([]) if entry in lines]
 
     assert names == ["a", "b", "late"]
+
+
+def test_the_groups_stand_in_the_order_of_the_day() -> None:
+    now = replace(entry_of("now", order=9), group=Group.NOW)
+    proof = replace(entry_of("proof", order=1), group=Group.PROOF)
+
+    with menu.plugged(proof, now):
+        names = [entry.name for entry in entries_for([]) if entry in (now, proof)]
+
+    assert names == ["now", "proof"]
+
+
+def test_the_menu_has_no_more_groups_than_are_seen_at_a_glance() -> None:
+    used = {entry.group for entry in menu}
+
+    assert len(used) <= 7
+    assert sum(entry.group is Group.NOW for entry in menu) <= 7
 
 
 def test_an_entry_for_some_roles_is_seen_by_those_alone() -> None:

@@ -150,6 +150,7 @@ def test_the_frame_says_where_and_who_and_shows_the_role_its_menu(
     assert "Ana Brandt" in page
     assert "For everybody" in page
     assert "For managers" not in page
+    assert "<summary>The house</summary>" in page
 
 
 def test_the_frame_of_a_stranger_has_no_menu(client: Client) -> None:
