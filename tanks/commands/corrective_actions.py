@@ -74,7 +74,7 @@ def act_on_reading(command: ActOnReading, *, by: Person, at: datetime) -> Correc
         return delivered
     require_past(command.happened_at, at=at)
     _require_words(command)
-    if command.happened_at < first.happened_at:
+    if command.happened_at < _minute(first.happened_at):
         raise ActedBeforeRead("What is done about a reading comes after it; give a later time.")
     broken = _broken(first)
     action = CorrectiveAction.objects.create(**said, recorded_at=at, by=by)
@@ -118,7 +118,9 @@ def _retest(
         return []
     parameters = [one.told.exceedance.parameter for one in left]
     span = window(min(one.told.exceedance.level for one in left))
-    due_at = action.happened_at + span.due_after
+    # Sheets give the minute a reading was taken in: one of the same minute may be the retest.
+    opens_at = _minute(action.happened_at)
+    due_at = opens_at + span.due_after
     names = " and ".join(INSIDE[name] for name in retested_by(parameters))
     return [
         added_task(
@@ -129,7 +131,7 @@ def _retest(
                 title=f"Read {names} of {vessel.name or vessel.code} again"[:_LONGEST_TITLE],
                 why=_why(left)[:_LONGEST_WHY],
                 about=f"tanks.vessel:{vessel.pk}",
-                opens_at=action.happened_at,
+                opens_at=opens_at,
                 due_at=due_at,
                 late_at=due_at + span.late_after,
                 minutes=MINUTES,
@@ -140,6 +142,10 @@ def _retest(
             at=at,
         )
     ]
+
+
+def _minute(moment: datetime) -> datetime:
+    return moment.replace(second=0, microsecond=0)
 
 
 def _is_of(one: Open, broken: Sequence[Look]) -> bool:

@@ -177,13 +177,13 @@ def _of_water(
         for row in by_vessel.get(pk, ())
         if pk in company.at(row.happened_at)
     ]
-    return sorted(mine, key=lambda row: (row.happened_at, row.sample, row.recorded_at, row.pk))
+    return sorted(mine, key=lambda row: (row.happened_at, row.recorded_at, row.sample, row.pk))
 
 
 def _in_order(rows: QuerySet[Reading]) -> QuerySet[Reading]:
-    """Oldest first, sample by sample."""
+    """Oldest first; what was read in one minute, as it was entered."""
     return rows.select_related("by", "method").order_by(
-        "happened_at", "sample", "recorded_at", "pk"
+        "happened_at", "recorded_at", "sample", "pk"
     )
 
 

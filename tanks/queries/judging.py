@@ -52,7 +52,7 @@ def looks_around(reading: Reading, *, until: datetime) -> list[Look]:
     rows = rows.select_related("by", "method")
     mine = [
         row
-        for row in rows.order_by("happened_at", "sample", "recorded_at", "pk")
+        for row in rows.order_by("happened_at", "recorded_at", "sample", "pk")
         if row.vessel_id in company.at(row.happened_at)
     ]
     found = looks(book_of(vessel.site), mine, company.at)
@@ -68,13 +68,11 @@ def standing(reading_id: UUID) -> Reading | None:
 
 
 def _is_ended(broken: Reading, seen: Sequence[Look], keys: set[UUID]) -> bool:
-    """By one of the readings, or because the first one is not out of range after all."""
-    is_out = any(look.reading == broken.pk and look.state == OUT for look in seen)
-    passed = any(
-        look.state == WITHIN and look.reading in keys and look.at > broken.happened_at
-        for look in seen
-    )
-    return passed or not is_out
+    """By one of the readings that follow it, or because it is not out of range after all."""
+    at = next((n for n, look in enumerate(seen) if look.reading == broken.pk), None)
+    if at is None or seen[at].state != OUT:
+        return True
+    return any(look.state == WITHIN and look.reading in keys for look in seen[at + 1 :])
 
 
 def _reading(row: Mapping[str, Any]) -> Reading | None:
