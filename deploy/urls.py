@@ -21,6 +21,7 @@ urlpatterns = [
     path("api/schema/", SpectacularAPIView.as_view(), name="api-schema"),
     path("api/", include("facility.api.urls")),
     path("api/", include("tanks.api.urls")),
+    path("api/", include("quarantine.api.urls")),
     path("", include("facility.urls")),
     path("", include("tanks.urls")),
     path("", include("quarantine.urls")),
