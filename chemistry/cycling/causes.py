@@ -23,13 +23,17 @@ from chemistry.cycling.timeline import climate
 LOW_ALKALINITY_SHARE: Final = 0.55
 INHIBITED_TIMES: Final = 2.2
 COLD_C: Final = 22.0
-COLD_ACTIVITY: Final = 0.62
-# A seed with this share of nitrite to ammonia oxidisers or less came without: midway (in
-# logarithms) between what is believed of a live seed and of one whose nitrite oxidisers lack.
-ONE_SIDED_SHARE: Final = 0.04
+COLD_ACTIVITY: Final = 0.75  # a third longer; fresh water below 21 °C
+# A seed with less than this share of nitrite to ammonia oxidisers came without: a live one is
+# believed to bring eight in ten, and only one in a hundred of those falls below.
+ONE_SIDED_SHARE: Final = 0.1
+_GROWN_SHARE: Final = 0.5  # of what the challenge takes: then nitrite should be going too
 _VISITS_TO_CLAIM: Final = 2
 _SAME_VISIT_H: Final = 6.0  # a reading sooner belongs to the seeding
 _UPTAKE_SHOWS_H: Final = 30.0  # a live seed takes nearly 1 mg/L-N by then
+# Nitrite oxidisers grow only once there is nitrite, and stay unseen for some days even if alive.
+_NITRITE_SHOWS_MG_L_N: Final = 0.4
+_NITRITE_STOOD_H: Final = 120.0
 UNSEEN_AT_MOST: Final = 0.5
 
 
@@ -39,9 +43,10 @@ def causes(
     """Return the probability of each cause at ``state``, the ensemble now."""
     needed_mg_l_d = case.ready.challenge_mg_l_n * HOURS_PER_DAY / case.ready.window_h
     lacking = state[AMMONIA_OXIDISERS:] < needed_mg_l_d
+    grown = state[AMMONIA_OXIDISERS] >= _GROWN_SHARE * needed_mg_l_d
     found = {
         "weak_or_dead_seed": ensemble.tells("weak_or_dead_seed") & lacking[0],
-        "nitrite_oxidisers_missing": _one_sided(ensemble, lacking) & lacking[1],
+        "nitrite_oxidisers_missing": _one_sided(ensemble, grown) & lacking[1],
         "low_alkalinity": _low_alkalinity(ensemble, state),
         "inhibition": _inhibited(ensemble, state, at),
         "cold": _cold(case, at),
@@ -49,17 +54,21 @@ def causes(
     shares = {cause: float(np.mean(told & is_slow)) for cause, told in found.items()}
     if not _uptake_would_show(case):
         shares["weak_or_dead_seed"] = min(shares["weak_or_dead_seed"], UNSEEN_AT_MOST)
+    if not _nitrite_stood(case):
+        shares["nitrite_oxidisers_missing"] = min(
+            shares["nitrite_oxidisers_missing"], UNSEEN_AT_MOST
+        )
     return shares
 
 
-def _one_sided(ensemble: Ensemble, lacking: Truths) -> Truths:
+def _one_sided(ensemble: Ensemble, grown: Truths) -> Truths:
     """Return who tells of a seed without nitrite oxidisers.
 
-    A weak seed with hardly any of them counts too once its ammonia oxidisers have grown.
+    A weak seed with hardly any of them counts too once its ammonia oxidisers have ``grown``.
     """
     ammonia, nitrite = ensemble.members.seed_mg_l_d
     lopsided = ensemble.tells("weak_or_dead_seed") & (nitrite < ONE_SIDED_SHARE * ammonia)
-    told: Truths = ensemble.tells("nitrite_oxidisers_missing") | (lopsided & ~lacking[0])
+    told: Truths = ensemble.tells("nitrite_oxidisers_missing") | (lopsided & grown)
     return told
 
 
@@ -69,6 +78,12 @@ def _uptake_would_show(case: Case) -> bool:
     since_h = [reading.t_h - seeded_h for reading in case.of("tan")]
     visits = sum(hours >= _SAME_VISIT_H for hours in since_h)
     return visits >= _VISITS_TO_CLAIM and max(since_h) >= _UPTAKE_SHOWS_H
+
+
+def _nitrite_stood(case: Case) -> bool:
+    """Return whether nitrite was first read long enough ago to have been taken up."""
+    seen_h = (r.t_h for r in case.of("nitrite") if r.span.low >= _NITRITE_SHOWS_MG_L_N)
+    return case.now_h - min(seen_h, default=case.now_h) >= _NITRITE_STOOD_H
 
 
 def _low_alkalinity(ensemble: Ensemble, state: Floats) -> Truths:

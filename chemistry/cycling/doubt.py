@@ -18,9 +18,9 @@ from chemistry.cycling.inference import Ensemble
 # Standard deviations of logarithms, and medians. What readings of a seed cannot show only ever
 # delays; a water without seed was set by its four to eight weeks, and is hardly slowed.
 GROWTH_AHEAD: Final = {True: 0.85, False: 0.95}  # by whether it was seeded
-GROWTH_BOTH: Final = 0.12
-GROWTH_EACH: Final = 0.12
-CAPACITY_EACH: Final = 0.15
+GROWTH_BOTH: Final = 0.06
+GROWTH_EACH: Final = 0.06
+CAPACITY_EACH: Final = 0.10
 # A film that seems full still creeps onto walls and pipes: its limit is neither sharp nor final.
 LIMIT_AHEAD: Final = 1.3
 LIMIT_EACH: Final = 0.35

@@ -21,7 +21,7 @@ from chemistry.cycling.priors import Hypothesis, hypotheses
 from chemistry.cycling.timeline import Timeline, timeline
 
 INFERENCE_STEP_H: Final = 2.0
-_VARIANCE_TIMES: Final = 2.0
+_VARIANCE_TIMES: Final = 1.3
 _FARTHEST: Final = 5.0
 
 

@@ -46,8 +46,6 @@ NAMES: Final = (
 _SHARED: Final = {
     "ammonia_growth": (0.95, 0.25),
     "nitrite_growth": (0.85, 0.28),
-    "ammonia_limit": (22.0, 0.5),
-    "nitrite_limit": (20.0, 0.5),
     "ammonia_half": (0.40, 0.40),
     "nitrite_half": (0.40, 0.45),
     "ammonia_inhibition": (0.45, 0.7),
@@ -71,6 +69,11 @@ _ALIVE: Final = {"ammonia_oxidisers": (0.70, 0.75), "nitrite_oxidisers": (0.55, 
 _WEAK: Final = {"ammonia_oxidisers": (0.012, 1.7), "nitrite_oxidisers": (0.009, 1.7)}
 _ONE_SIDED: Final = {"ammonia_oxidisers": (0.60, 0.8), "nitrite_oxidisers": (0.001, 1.4)}
 _UNSEEDED: Final = {"ammonia_oxidisers": (2e-4, 1.2), "nitrite_oxidisers": (1.6e-4, 1.2)}
+# A bed adds surface, bare media about half of it, mg/L as N a day (common practice, no source).
+_ROOM: Final = {
+    True: {"ammonia_limit": (28.0, 0.5), "nitrite_limit": (25.0, 0.5)},
+    False: {"ammonia_limit": (15.0, 0.5), "nitrite_limit": (13.5, 0.5)},
+}
 # A bare tank's walls and pipes: about 1 m2 to 60 L at 0.3 g N/m2/d (of the 0.2 to 1.0 for fixed
 # films: Timmons & Ebeling, from memory, unverified) carries 5 mg/L a day, hardly the challenge.
 _SMALL: Final = {"ammonia_limit": (5.0, 0.5), "nitrite_limit": (4.5, 0.5)}
@@ -135,7 +138,7 @@ def _hypothesis(
     *,
     inoculation: int,
 ) -> Hypothesis:
-    beliefs = _SHARED | _measured_at_start(case) | seed
+    beliefs = _SHARED | _ROOM[case.system.substrate] | _measured_at_start(case) | seed
     return Hypothesis(
         cause=cause,
         weight=weight,

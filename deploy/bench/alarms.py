@@ -3,6 +3,12 @@
 An alarm sounds when a cause's chance passes its threshold while the start-up is not ready yet. A
 false alarm counts once for each healthy start-up (a good seed, ready before day 20) however long
 it sounds. The naive rules look at five days of readings and nothing else.
+
+Causes that a start-up is born with are true by its scenario. Running out of alkalinity is not: any
+water may, on a day of its own, and a keeper's act ends it. So that alarm is held against the true
+water: it must sound where alkalinity truly fell below 0.25 meq/L, and is false only where the
+water has kept more than the 0.5 meq/L at which the advice asks for a buffer. A tenth of healthy
+start-ups do run low; told by scenario alone they were counted as false.
 """
 
 from collections import defaultdict
@@ -20,6 +26,8 @@ from deploy.bench.startups import StartUp
 Row: TypeAlias = dict[str, Any]
 _HEALTHY_BEFORE_DAYS: Final = 20.0
 _EXHAUSTED_MEQ_L: Final = 0.25
+_AMPLE_MEQ_L: Final = 0.5
+_EARLY_DAYS: Final = 5.0
 _WINDOW_H: Final = 120.0
 _FLAT: Final = 0.8
 _WORTH_WATCHING_MG_L_N: Final = 0.5
@@ -27,12 +35,16 @@ _WORTH_WATCHING_MG_L_N: Final = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Alarm:
-    """A cause in the forecast, its threshold, and the start-ups that truly have it."""
+    """A cause in the forecast, its threshold, and the start-ups that truly have it.
+
+    ``is_right`` tells of one forecast that the alarm would be right though nothing ails by name.
+    """
 
     name: str
     sounds: Callable[[Told], bool]
     is_true_of: Callable[[StartUp], bool]
     times_running: int = 1
+    is_right: Callable[[Told], bool] = lambda _told: False
 
 
 def _above(cause: str, threshold: float) -> Callable[[Told], bool]:
@@ -44,27 +56,39 @@ def _of(scenario: str) -> Callable[[StartUp], bool]:
 
 
 def _is_exhausted(start_up: StartUp) -> bool:
-    """Tell whether soft water truly ran out of alkalinity while it was not ready."""
+    """Tell whether the water truly ran out of alkalinity while it was not ready."""
+    return _lowest_meq_l(start_up, by_day=np.inf) < _EXHAUSTED_MEQ_L
+
+
+def _is_exhausted_early(start_up: StartUp) -> bool:
+    return _lowest_meq_l(start_up, by_day=_EARLY_DAYS) < _EXHAUSTED_MEQ_L
+
+
+def _has_run_low(told: Told) -> bool:
+    return _lowest_meq_l(told.start_up, by_day=told.day) < _AMPLE_MEQ_L
+
+
+def _lowest_meq_l(start_up: StartUp, *, by_day: float) -> float:
     until_h = np.inf if start_up.ready_at_h is None else start_up.ready_at_h
-    waiting = start_up.true_t_h < until_h
-    lowest = start_up.true_alkalinity_meq_l[waiting].min(initial=np.inf)
-    return start_up.scenario == "low_alk" and bool(lowest < _EXHAUSTED_MEQ_L)
+    waiting = start_up.true_t_h <= min(until_h, by_day * 24.0)
+    return float(start_up.true_alkalinity_meq_l[waiting].min())
 
 
 def _is_plateau(parameter: str) -> Callable[[Told], bool]:
     return lambda told: is_flat(told.case, parameter=parameter)
 
 
+_SEED_FAILS: Final = 0.8  # two in ten are expected to: readings sixteen times likelier if so
 ALARMS: Final = (
     Alarm(
         name="seed killed",
-        sounds=_above("weak_or_dead_seed", 0.9),
+        sounds=_above("weak_or_dead_seed", _SEED_FAILS),
         is_true_of=_of("dead_seed"),
         times_running=2,
     ),
     Alarm(
         name="seed weak",
-        sounds=_above("weak_or_dead_seed", 0.9),
+        sounds=_above("weak_or_dead_seed", _SEED_FAILS),
         is_true_of=_of("seeded_weak"),
     ),
     Alarm(
@@ -76,6 +100,13 @@ ALARMS: Final = (
         name="alkalinity exhausted",
         sounds=_above("low_alkalinity", 0.5),
         is_true_of=_is_exhausted,
+        is_right=_has_run_low,
+    ),
+    Alarm(
+        name="alkalinity exhausted by day 5",
+        sounds=_above("low_alkalinity", 0.5),
+        is_true_of=_is_exhausted_early,
+        is_right=_has_run_low,
     ),
     Alarm(name="overdose", sounds=_above("inhibition", 0.5), is_true_of=_of("overdose")),
     Alarm(name="cold", sounds=_above("cold", 0.5), is_true_of=_of("cold")),
@@ -118,7 +149,11 @@ def _number(span: Any) -> float:
 
 def _row(alarm: Alarm, followed: Sequence[Sequence[Told]]) -> Row:
     ailing = [_day_told(alarm, one) for one in followed if alarm.is_true_of(one[0].start_up)]
-    healthy = [_day_told(alarm, one) for one in followed if _is_healthy(one[0].start_up)]
+    healthy = [
+        _day_told(alarm, [told for told in one if not alarm.is_right(told)])
+        for one in followed
+        if _is_healthy(one[0].start_up)
+    ]
     days = sorted(day for day in ailing if day is not None)
     return {
         "alarm": alarm.name,

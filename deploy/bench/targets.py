@@ -21,7 +21,7 @@ _NEVER_AT_MOST: Final = 0.08
 _ALARMS: Final = {  # share told, by day, and share of false alarms
     "seed killed": (0.95, 4, 0.02),
     "nitrite oxidisers missing": (0.85, 11, 0.02),
-    "alkalinity exhausted": (0.95, 5, 0.01),
+    "alkalinity exhausted by day 5": (0.95, 5, 0.01),
 }
 
 

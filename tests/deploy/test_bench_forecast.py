@@ -104,6 +104,22 @@ def test_a_false_alarm_counts_once_for_a_healthy_start_up(
     assert row["false"] == pytest.approx(1.0 / len(healthy))
 
 
+def test_low_alkalinity_is_judged_by_the_true_water(
+    told: list[Told], start_ups: list[StartUp]
+) -> None:
+    healthy = next(one for one in start_ups if one.scenario == "seeded_ok" and one.is_ready_by(20))
+    before = np.where(healthy.true_t_h < 84.0, 2.0, 0.1)
+    draining = replace(healthy, true_alkalinity_meq_l=before, ready_at_h=400.0)
+
+    def row(*days: int) -> dict[str, Any]:
+        heard = [sounding(told[0], draining, day, low_alkalinity=0.9) for day in days]
+        rows = {row["alarm"]: row for row in alarms(heard)}
+        return rows["alkalinity exhausted by day 5"]
+
+    assert (row(4, 5)["n"], row(4, 5)["days"], row(4, 5)["false"]) == (1, [4], 0.0)
+    assert row(3, 4)["false"] == 1.0  # on day 3 there was plenty
+
+
 def sounding(model: Told, start_up: StartUp, day: int, **chances: float) -> Told:
     quiet = dict.fromkeys(model.forecast.causes, 0.0)
     forecast = replace(model.forecast, causes=quiet | chances)

@@ -1,12 +1,13 @@
 """The best account of the readings against scipy's optimiser, and the spread around it."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from chemistry.cycling import Case
+from chemistry.cycling import Case, System
 from chemistry.cycling.arrays import Floats
 from chemistry.cycling.history import live
 from chemistry.cycling.inference import infer
@@ -106,3 +107,13 @@ def test_stories_share_out_all_members_by_weight() -> None:
 
 def test_stories_before_any_reading_weigh_one_together() -> None:
     assert sum(story.weight for story in hypotheses(promising_case())) == pytest.approx(1.0)
+
+
+def test_a_bed_is_believed_to_carry_more() -> None:
+    # common practice, no source: substrate adds surface
+    bed, bare = (
+        hypotheses(replace(promising_case(), system=System(water="fresh", substrate=substrate)))
+        for substrate in (True, False)
+    )
+
+    assert bed[0].median[UNTOLD] > bare[0].median[UNTOLD]

@@ -53,6 +53,20 @@ def test_one_reading_claims_no_dead_seed() -> None:
     assert forecast_of(once).causes["weak_or_dead_seed"] <= 0.5
 
 
+def test_nitrite_that_has_just_come_claims_no_missing_oxidisers() -> None:
+    case = seeded_case(
+        day=5,
+        events=doses(0.01, 2.51),
+        readings=(
+            HARD,
+            *daily("tan", 1.0, "<0.25", 1.0, "<0.25", "<0.25"),
+            *daily("nitrite", 1.0, 2.0, 3.0, 4.0, 4.0),
+        ),
+    )
+
+    assert forecast_of(case).causes["nitrite_oxidisers_missing"] <= 0.5
+
+
 def test_nitrite_oxidisers_stay_missing_while_nitrite_stands() -> None:
     def missing(day: int) -> float:
         case = seeded_case(
