@@ -41,7 +41,8 @@ def pack(story: Story) -> Report:
             _lot(story),
             Section("Releases", tuple(_releases(story, zone))),
             Section("Arrival, box by box", (boxes_table(story, zone),)),
-            Section("Where it was", (whereabouts(story, zone), moves_table(story, zone))),
+            Section("Where it was", (whereabouts(story, zone),)),
+            Section("Moves", (moves_table(story, zone),)),
             Section("Looks", (looks_table(story, zone, most=_MOST_LOOKS),)),
             Section("Deaths", (deaths_table(story, zone),)),
             Section("Tests", (findings_table(story, zone),)),
@@ -70,7 +71,7 @@ def _lot(story: Story) -> Section:
         ("Left the site", str(told.left)),
         ("Not found", str(told.missing)),
         ("Split off or merged into others", str(told.other_out)),
-        ("Counts corrected by", f"{told.corrected:+d}"),
+        ("Counts corrected by", f"{told.corrected:+d}" if told.corrected else "0"),
         ("Remaining", str(told.remaining)),
         ("Counts close", "yes" if told.closes else "no"),
     )

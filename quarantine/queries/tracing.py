@@ -211,7 +211,7 @@ def _named(site: Site, keys: Collection[str]) -> dict[str, Place]:
     for key in keys:
         if ":" in key:
             ids[key.partition(":")[0]].append(_id(key))
-    found = {OUTSIDE: Place(key=OUTSIDE, what="outside", name="Outside, no consignment named")}
+    found = {OUTSIDE: Place(key=OUTSIDE, what="from", name="outside, no consignment named")}
     found |= {place.key: place for place in _names(site, ids)}
     return {key: found[key] for key in keys if key in found}
 

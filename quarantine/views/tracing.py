@@ -138,7 +138,7 @@ def _page(
         if (one := trace_from(asked.site, asked.about, direction=way, since=asked.since, until=now))
     ]
     facts = {
-        "form": sheet,
+        "form": _again(sheet, asked, found),
         "hold": hold,
         "asked": asked,
         "subject": found[0].subject if found else None,
@@ -148,6 +148,14 @@ def _page(
         "now": now,
     }
     return render(request, "quarantine/trace.html", facts, status=status)
+
+
+def _again(sheet: TraceSheet, asked: Asked, found: list[Traced]) -> TraceSheet:
+    """The next trace begins from what this one was, called as people call it."""
+    if sheet.is_bound and sheet.errors:
+        return sheet
+    name = found[0].subject.name if found else ""
+    return TraceSheet(initial={"what": name, "direction": asked.direction, "since": asked.since})
 
 
 def _shown(found: Traced, site: Site) -> dict[str, Any]:
