@@ -21,6 +21,7 @@ from tanks.models.policies import Limit as Limit
 from tanks.models.policies import Policy as Policy
 from tanks.models.readings import Method as Method
 from tanks.models.readings import Reading as Reading
+from tanks.models.sources import SourceReading as SourceReading
 from tanks.models.vessels import Connection as Connection
 from tanks.models.vessels import Label as Label
 from tanks.models.vessels import Vessel as Vessel
