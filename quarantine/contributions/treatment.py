@@ -24,9 +24,18 @@ from quarantine.commands import (
     treatment_doses,
     treatment_orders,
 )
-from quarantine.queries.treatment_duties import baths_running, level_duties, treatment_stops
+from quarantine.queries.shelf_guard import shelf_stops
+from quarantine.queries.treatment_duties import (
+    baths_running,
+    level_duties,
+    treatment_remarks,
+    treatment_stops,
+    treatments_today,
+)
 from quarantine.queries.treatment_signs import treatment_signs
 from tanks.jobs import keep_watch
+from tanks.sockets.guarding import DoseGuard, dose_guards
+from tanks.sockets.remarks import RemarkSource, remark_sources
 from tanks.sockets.signs import SignSource, sign_sources
 from tanks.sockets.ways import Way, ways
 
@@ -110,9 +119,13 @@ _plug(
 _plug(course_ends.ConfirmClear, course_ends.confirm_clear, SIGNERS, "declared a course cleared")
 _plug(course_ends.AbandonCourse, course_ends.abandon_course, SIGNERS, "abandoned a course")
 
+dose_guards.plug(DoseGuard("quarantine.animals", shelf_stops))
 loose_end_sources.plug(LooseEndSource(name="quarantine.baths", loose=baths_running))
 task_sources.plug(TaskSource("quarantine.levels", level_duties))
 stop_sources.plug(StopSource(name="quarantine.courses", stops=treatment_stops))
+remark_sources.plug(
+    RemarkSource(name="quarantine.courses", of_water=treatment_remarks, today=treatments_today)
+)
 sign_sources.plug(SignSource(name="quarantine.courses", signs=treatment_signs))
 _MOVES_A_LEVEL: Final = frozenset(
     f"quarantine.{verb}"

@@ -1,6 +1,6 @@
 """What courses leave to be done: levels to read, baths to end, and what others leave alone."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import datetime
 from uuid import UUID
 
@@ -11,11 +11,12 @@ from facility.sockets.loose_ends import Loose
 from facility.sockets.stop_list import Stop
 from facility.sockets.work import Due
 from quarantine.models import TreatmentDose
-from quarantine.queries.courses import CourseStanding, standing, uncleared_at
+from quarantine.queries.courses import CourseStanding, binding_in, standing, uncleared_at
 from quarantine.queries.treatment_signs import bath_ends_at, watch_of_standing
 from quarantine.rules.treatment_watch import next_reading_at
 from tanks.queries.waters import water_of
 from tanks.rules.rounds import is_due
+from tanks.sockets.remarks import Remark
 
 
 def baths_running(site_id: UUID, at: datetime) -> Iterator[Loose]:
@@ -55,6 +56,27 @@ def treatment_stops(site_id: UUID, at: datetime) -> Iterator[Stop]:
             ask="the veterinarian" if stands.course.order else "whoever is on call",
             url=reverse("quarantine:course", args=[stands.course.pk]),
         )
+
+
+def treatment_remarks(vessel_ids: Collection[UUID], at: datetime) -> Iterator[Remark]:
+    """What stands beside a tank, in writing: SI 2018/486, Schedule 3, paragraph 2(2)."""
+    yield from (_remark(stands) for stands in binding_in(vessel_ids, at))
+
+
+def treatments_today(site_id: UUID, at: datetime) -> Iterator[Remark]:
+    yield from (_remark(stands) for stands in _uncleared(site_id, at))
+
+
+def _remark(stands: CourseStanding) -> Remark:
+    vessel = stands.course.vessel
+    return Remark(
+        key=f"quarantine.course:{stands.course.pk}",
+        title="Under treatment" if stands.is_open else "Not cleared",
+        sentence=f"{stands.sentence} Nothing of this water is sold or moved.",
+        place=vessel.name or vessel.code,
+        url=reverse("quarantine:course", args=[stands.course.pk]),
+        stops=True,
+    )
 
 
 def _uncleared(site_id: UUID, at: datetime) -> list[CourseStanding]:

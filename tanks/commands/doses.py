@@ -18,6 +18,9 @@ from facility.rules.wording import day_and_time, written
 from tanks.commands.allowing import require_no_animals, require_under_cap
 from tanks.commands.confirming import AskedOnce, ask
 from tanks.commands.finding import require_in_use, vessel_for
+from tanks.commands.guarding import DoseStopped as DoseStopped
+from tanks.commands.guarding import VolumeChanged as VolumeChanged
+from tanks.commands.guarding import require_seen, require_unstopped
 from tanks.commands.litres import net_litres, water_then
 from tanks.commands.products import WrongSubstance, product_for
 from tanks.models import Dose, Product, Vessel
@@ -36,6 +39,7 @@ from tanks.rules.dosing import (
     same_effect,
     serves,
 )
+from tanks.sockets.guarding import ShelfDose
 
 
 class UnknownPurpose(Refusal):
@@ -83,7 +87,8 @@ class LogDose:
     """``amount`` is what was measured out, in g of a solid or mL of a solution.
 
     ``target`` in ``target_unit`` is what was aimed at: the rise, or the chlorine to take up.
-    ``confirmed`` holds the codes of questions the person has answered with yes.
+    ``confirmed`` holds the codes of questions the person has answered with yes;
+    ``seen_litres`` is the net volume the sheet was opened with.
     """
 
     id: UUID
@@ -95,6 +100,7 @@ class LogDose:
     amount: Decimal
     happened_at: datetime
     confirmed: frozenset[str] = frozenset()
+    seen_litres: Decimal | None = None
 
 
 @transaction.atomic(durable=True)
@@ -105,7 +111,8 @@ def log_dose(command: LogDose, *, by: Person, at: datetime) -> Dose:
         NotFound, NotAllowed, IdTaken, InTheFuture, VesselRetired, NotYetThere, VolumeUnknown,
         ProductRetired, ProductExpired, UnknownPurpose, WrongSubstance, WrongTargetUnit,
         TargetOffScale, TooLittle, SalinityUnread, AmountNotPositive, WaterStocked,
-        PolicyMissing, TanUnread, TanOverCap, DosedAlready, AmountFarFromComputed
+        PolicyMissing, TanUnread, TanOverCap, VolumeChanged, DoseStopped,
+        DosedAlready, AmountFarFromComputed
     """
     vessel = vessel_for(by, command.vessel_id, deed="tanks.log-dose")
     columns = _columns(command)
@@ -117,7 +124,9 @@ def log_dose(command: LogDose, *, by: Person, at: datetime) -> Dose:
     litres = net_litres(water)
     product = product_for(vessel.site, command.product_id, at=command.happened_at)
     found = computed(command, product=product, water=water)
+    require_seen(command.seen_litres, water)
     _require_allowed(command, water, found)
+    require_unstopped(_as_guarded(command, product, water, found))
     _ask(command, water, found)
     dose = Dose.objects.create(
         **columns,
@@ -167,7 +176,7 @@ _LEAST: Final = 0.01
 def _columns(command: LogDose) -> dict[str, Any]:
     """Numbers as their columns hold them, so that a second delivery says the same."""
     columns = asdict(command)
-    del columns["confirmed"]
+    del columns["confirmed"], columns["seen_litres"]
     columns["target"] = command.target.quantize(_TARGET_STEP)
     columns["amount"] = command.amount.quantize(_MILLIS)
     return columns
@@ -208,6 +217,18 @@ def _require_allowed(command: LogDose, water: Water, found: Amount) -> None:
     require_no_animals(command.purpose, water)
     if command.purpose in same_effect(Dose.Purpose.AMMONIA):
         require_under_cap(water, dose_mg_l_n=dose_mg_l_n)
+
+
+def _as_guarded(command: LogDose, product: Product, water: Water, found: Amount) -> ShelfDose:
+    return ShelfDose(
+        substance=product.substance,
+        purpose=command.purpose,
+        amount=float(command.amount),
+        computed=found.exact,
+        unit=found.unit,
+        member_ids=water.member_ids,
+        at=water.at,
+    )
 
 
 def _ask(command: LogDose, water: Water, found: Amount) -> None:

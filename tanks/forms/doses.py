@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any, ClassVar, Final
 
-from django.forms import ChoiceField, HiddenInput, ModelChoiceField
+from django.forms import ChoiceField, DecimalField, HiddenInput, ModelChoiceField
 from django.utils import timezone
 
 from facility.forms.numbers import NumberField
@@ -45,6 +45,8 @@ class DoseSheet(AskingSheet):
         help_text="What the scale or syringe showed, in the unit above.",
     )
     happened_at = WallClockField(label="Put in at", initial=timezone.now)
+    # The volume the sheet was opened with: the valve may be turned while somebody measures out.
+    seen_litres = DecimalField(widget=HiddenInput, required=False, max_digits=12, decimal_places=2)
 
     def __init__(self, *args: Any, vessel: Vessel, purpose: str, **options: Any) -> None:
         super().__init__(*args, **options)
@@ -82,6 +84,7 @@ class DoseSheet(AskingSheet):
             amount=given.get("amount") or NOT_MEASURED,
             happened_at=given["happened_at"],
             confirmed=self.confirmed(),
+            seen_litres=given.get("seen_litres"),
         )
 
     def _offer_units(self, units: tuple[str, ...]) -> None:

@@ -1,5 +1,6 @@
 from decimal import Decimal, InvalidOperation
 from http import HTTPStatus
+from typing import Final
 from uuid import UUID
 
 from django.contrib import messages
@@ -25,6 +26,8 @@ from tanks.rules.dosed import calculations_for
 from tanks.rules.dosing import AIMS, same_effect
 from tanks.views.found import vessel_of
 from tanks.views.previews import Found, preview
+
+_CENTILITRES: Final = Decimal("0.01")
 
 
 @login_required
@@ -114,7 +117,9 @@ def _purpose(request: SignedRequest, water: Water) -> str:
 def _initial(request: SignedRequest, purpose: str, water: Water) -> dict[str, object]:
     cycle = open_cycle_in(water)
     ammonia = cycle.ammonia if cycle and purpose in same_effect(Dose.Purpose.AMMONIA) else None
-    return {"target": _target(request, purpose, water), "product": ammonia}
+    litres = None if water.litres is None else Decimal(repr(water.litres)).quantize(_CENTILITRES)
+    target = _target(request, purpose, water)
+    return {"target": target, "product": ammonia, "seen_litres": litres}
 
 
 def _target(request: SignedRequest, purpose: str, water: Water) -> Decimal | None:

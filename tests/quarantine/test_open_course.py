@@ -61,7 +61,13 @@ from quarantine.commands.treatment_orders import (
 )
 from quarantine.models import Agent, Container
 from quarantine.queries.courses import courses_in
-from quarantine.queries.treatment_duties import baths_running, level_duties, treatment_stops
+from quarantine.queries.treatment_duties import (
+    baths_running,
+    level_duties,
+    treatment_remarks,
+    treatment_stops,
+    treatments_today,
+)
 from quarantine.queries.treatment_signs import treatment_signs
 from tests.cast import NOON, House
 from tests.contracts.treatment_acts import to_retire_container, to_set_agent
@@ -367,3 +373,16 @@ def test_adopted_twice_each_agent_stands_once(house: House) -> None:
     assert Agent.objects.filter(site=house.site).count() == 9
     assert Entry.objects.filter(kind="quarantine.adopt-agents").count() == 1
     assert adopt_agents(AdoptAgents(id=uuid4(), site_id=house.site.pk), by=house.mo, at=NOON) == []
+
+
+def test_a_treated_water_says_so_in_writing_wherever_it_is_shown(house: House) -> None:
+    """SI 2018/486, Schedule 3, paragraph 2(2): under treatment is marked, and not sold."""
+    told = told_course(house)
+    given(told)
+
+    (remark,) = treatment_remarks([told.vessel.pk], NOON + HOUR)
+    (today,) = treatments_today(house.site.pk, NOON + HOUR)
+
+    assert remark == today
+    assert remark.stops
+    assert remark.sentence.startswith("Q-01 is under treatment with Copper, free")
