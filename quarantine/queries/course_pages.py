@@ -64,13 +64,27 @@ def course_page(course: Course, *, at: datetime) -> CoursePage:
         held=lots_in(water.member_ids, at=at),
         rows=sorted(_rows(past, stands), key=attrgetter("at"), reverse=True),
         chart=_chart(past, stands) if past.doses or past.levels else None,
-        restore=_restore(past, stands),
+        restore=to_restore(past, stands),
         top_up=_top_up(past, stands),
         next_reading_at=next_reading_at(watch),
         bath_ends_at=bath_ends_at(stands.running_bath) if stands.running_bath else None,
         devices_on=_devices(course, water),
         cards=cards_named(course.agent.cards),
     )
+
+
+def to_restore(past: History, stands: CourseStanding) -> float | None:
+    """The rise that puts back what changes since the last dose or reading took."""
+    if not stands.is_open or stands.is_clearing or past.course.agent.is_bath:
+        return None
+    moments = [dose.happened_at for dose in past.doses] + [row.happened_at for row in past.levels]
+    if not moments or not past.doses:
+        return None
+    left = 1.0
+    for change in past.changes:
+        if change.happened_at > max(moments):
+            left *= 1 - float(change.litres / change.water_litres)
+    return redose(target=float(past.course.target), share=1 - left) or None
 
 
 def forbidden_in(water: Water, regime: Regime) -> list[Stopped]:
@@ -86,20 +100,6 @@ def _devices(course: Course, water: Water) -> list[Device]:
         for one in running(water.member_ids, at=water.at)
         if one.is_on and one.device.kind in course.agent.devices_off
     ]
-
-
-def _restore(past: History, stands: CourseStanding) -> float | None:
-    """The rise that puts back what changes since the last dose or reading took."""
-    if not stands.is_open or stands.is_clearing or past.course.agent.is_bath:
-        return None
-    moments = [dose.happened_at for dose in past.doses] + [row.happened_at for row in past.levels]
-    if not moments or not past.doses:
-        return None
-    left = 1.0
-    for change in past.changes:
-        if change.happened_at > max(moments):
-            left *= 1 - float(change.litres / change.water_litres)
-    return redose(target=float(past.course.target), share=1 - left) or None
 
 
 def _top_up(past: History, stands: CourseStanding) -> float | None:

@@ -7,10 +7,13 @@ from uuid import UUID
 from django.urls import reverse
 
 from facility.models import Site
+from facility.rules.wording import written
 from facility.sockets.loose_ends import Loose
 from facility.sockets.stop_list import Stop
 from facility.sockets.work import Due
 from quarantine.models import TreatmentDose
+from quarantine.queries.course_events import history
+from quarantine.queries.course_pages import to_restore
 from quarantine.queries.courses import CourseStanding, binding_in, standing, uncleared_at
 from quarantine.queries.treatment_signs import bath_ends_at, watch_of_standing
 from quarantine.rules.treatment_watch import next_reading_at
@@ -68,13 +71,20 @@ def treatments_today(site_id: UUID, at: datetime) -> Iterator[Remark]:
 
 
 def _remark(stands: CourseStanding) -> Remark:
+    """With what a water change took, and the sheet that puts it back a tap away."""
     vessel = stands.course.vessel
+    url = reverse("quarantine:course", args=[stands.course.pk])
+    told = f"{stands.sentence} Nothing of this water is sold or moved."
+    if rise := to_restore(history(stands.course, at=stands.at), stands):
+        url = f"{reverse('quarantine:give-dose', args=[stands.course.pk])}?intent=REDOSE"
+        unit = stands.course.agent.unit
+        told = f"{told} Water was changed since: restore {written(rise)} {unit}."
     return Remark(
         key=f"quarantine.course:{stands.course.pk}",
         title="Under treatment" if stands.is_open else "Not cleared",
-        sentence=f"{stands.sentence} Nothing of this water is sold or moved.",
+        sentence=told,
         place=vessel.name or vessel.code,
-        url=reverse("quarantine:course", args=[stands.course.pk]),
+        url=url,
         stops=True,
     )
 

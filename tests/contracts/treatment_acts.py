@@ -19,6 +19,7 @@ from quarantine.commands.levels import ReadLevel
 from quarantine.commands.overrides import OverrideGuard
 from quarantine.commands.treatment_doses import EndBath, GiveDose
 from quarantine.commands.treatment_orders import OrderTreatment
+from quarantine.models import Agent
 from tests.cast import House
 from tests.contracts.place_acts import to_open_site
 from tests.quarantine.ready import AT
@@ -53,7 +54,7 @@ def to_set_agent(house: House) -> SetAgent:
     agents_in(house, at=AT)
     return SetAgent(
         id=uuid4(),
-        agent_id=house.site.agents.get(code="COPPER_FREE").pk,
+        agent_id=Agent.objects.get(site=house.site, code="COPPER_FREE").pk,
         low=Decimal("0.15"),
         high=Decimal("0.18"),
         clock_days=Decimal(14),

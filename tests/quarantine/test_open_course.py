@@ -69,6 +69,7 @@ from quarantine.queries.treatment_duties import (
     treatments_today,
 )
 from quarantine.queries.treatment_signs import treatment_signs
+from tanks.commands.changes import LogWaterChange, log_water_change
 from tests.cast import NOON, House
 from tests.contracts.treatment_acts import to_retire_container, to_set_agent
 from tests.quarantine.ready import AT
@@ -143,7 +144,8 @@ def test_a_course_takes_an_order_that_holds_for_this_agent_and_this_water(house:
         open_course(course_command(tank, order, at=late), by=house.ana, at=late)
     with pytest.raises(TargetOffWindow):
         open_course(course_command(tank, order, target="0.25"), by=house.ana, at=NOON)
-    assert open_course(course_command(tank, order), by=house.ana, at=NOON)
+    opened_now = open_course(course_command(tank, order), by=house.ana, at=NOON)
+    assert opened_now.order == order
     with pytest.raises(CourseRunning):
         open_course(course_command(tank, order), by=house.ana, at=NOON)
 
@@ -386,3 +388,18 @@ def test_a_treated_water_says_so_in_writing_wherever_it_is_shown(house: House) -
     assert remark == today
     assert remark.stops
     assert remark.sentence.startswith("Q-01 is under treatment with Copper, free")
+
+
+def test_after_a_change_the_tank_leads_to_what_puts_it_back(house: House) -> None:
+    told = told_course(house)
+    given(told)
+    change = LogWaterChange(
+        id=uuid4(), vessel_id=told.vessel.pk, litres=Decimal(120), happened_at=NOON + HOUR
+    )
+    log_water_change(change, by=house.ana, at=NOON + HOUR)
+
+    (remark,) = treatment_remarks([told.vessel.pk], NOON + 2 * HOUR)
+
+    # 0.18 mg/L x 120 of 400 L.
+    assert "restore 0.054 mg/L" in remark.sentence
+    assert remark.url == f"/courses/{told.course.pk}/dose/?intent=REDOSE"
