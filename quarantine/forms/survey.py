@@ -9,6 +9,7 @@ from django.forms import IntegerField
 from facility.forms.numbers import BigNumber, NumberField
 from facility.forms.sheets import Sheet
 from quarantine.rules.survey import LARGEST, Design
+from quarantine.rules.survey_words import Rounds
 
 _PER_CENT: Final = Decimal(100)
 _WHOLE: Final = {"invalid": "Write a whole number, such as 40."}
@@ -50,8 +51,25 @@ class SurveySheet(Sheet):
         "A lot without it must pass", "50", initial=Decimal(95), help_text="How often."
     )
     chosen = _count("What is a sample of this size worth?", help_text="May stay empty.")
-    rare: ClassVar[tuple[str, ...]] = ("specificity", "herd_specificity", "chosen")
-    rare_title: ClassVar[str] = "Tests that give wrong positives; another size"
+    rounds = IntegerField(
+        label="Negative rounds in a row",
+        min_value=1,
+        max_value=100,
+        required=False,
+        widget=BigNumber({"inputmode": "numeric"}),
+        error_messages=_WHOLE,
+    )
+    prior = _share("How sure before the first", "0", initial=Decimal(50), required=False)
+    introduction = _share("Chance it comes in between two", "0", initial=Decimal(1), required=False)
+    rare: ClassVar[tuple[str, ...]] = (
+        "specificity",
+        "herd_specificity",
+        "chosen",
+        "rounds",
+        "prior",
+        "introduction",
+    )
+    rare_title: ClassVar[str] = "Tests that give wrong positives; another size; several rounds"
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or self.cleaned_data
@@ -80,3 +98,14 @@ class SurveySheet(Sheet):
             )
         }
         return Design(population=given["population"], **shares)
+
+    def asked_rounds(self) -> Rounds | None:
+        given = self.cleaned_data
+        if not given.get("rounds"):
+            return None
+        shares = {
+            name: float(given[name] / _PER_CENT)
+            for name in ("prior", "introduction")
+            if given.get(name) is not None
+        }
+        return Rounds(count=given["rounds"], **shares)

@@ -5,7 +5,15 @@ from math import ceil
 from typing import Any, Final
 
 from facility.rules.wording import written
-from quarantine.rules.survey import Design, Worth, best_cut, by_hand, cannon_roe, needed
+from quarantine.rules.survey import (
+    Design,
+    Worth,
+    best_cut,
+    by_hand,
+    cannon_roe,
+    chain,
+    needed,
+)
 
 IMPOSSIBLE: Final = "impossible"
 METHOD: Final = (
@@ -21,17 +29,36 @@ _PER_CENT: Final = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Rounds:
+    """So many samples one after another, all negative.
+
+    ``prior`` is how sure one was before the first that it was not present as asked;
+    ``introduction`` the chance that it comes in between two.
+    """
+
+    count: int
+    prior: float = 0.5
+    introduction: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SurveyTold:
-    """``wanted`` is None where no sample of this lot can do it; ``chosen`` what was asked about."""
+    """``wanted`` is None where no sample of this lot can do it; ``chosen`` what was asked about.
+
+    ``beliefs`` are how sure one is after each negative round, if rounds were asked about.
+    """
 
     design: Design
     wanted: Worth | None
     chosen: Worth | None
     answer: str
     sentences: tuple[str, ...]
+    beliefs: tuple[float, ...] = ()
 
 
-def survey_told(design: Design, *, chosen_size: int | None = None) -> SurveyTold:
+def survey_told(
+    design: Design, *, chosen_size: int | None = None, rounds: Rounds | None = None
+) -> SurveyTold:
     wanted = needed(design)
     chosen = best_cut(design, size=chosen_size) if chosen_size else None
     sentences = [_rounding(design)]
@@ -42,12 +69,16 @@ def survey_told(design: Design, *, chosen_size: int | None = None) -> SurveyTold
     if chosen is not None:
         sentences += [f"Of {chosen.size} animals: {_found(design, chosen)}", _cut(chosen)]
         sentences.append(_passing(chosen))
+    beliefs = _beliefs(chosen or wanted, rounds)
+    if rounds is not None and beliefs:
+        sentences.append(_after(design, rounds, beliefs[-1]))
     return SurveyTold(
         design=design,
         wanted=wanted,
         chosen=chosen,
         answer=_answer(design, wanted),
         sentences=tuple(one for one in sentences if one),
+        beliefs=beliefs,
     )
 
 
@@ -72,6 +103,7 @@ def as_plain(told: SurveyTold) -> dict[str, Any]:
         "cannon_roe_perfect_test": _cannon_roe(design),
         "answer": told.answer,
         "sentences": list(told.sentences),
+        "beliefs_after_each_round": list(told.beliefs),
         "cautions": list(CAUTIONS),
         "method": METHOD,
     }
@@ -141,6 +173,27 @@ def _passing(worth: Worth) -> str:
     return (
         f"A lot without it passes with probability {worth.passes:.4f}: the test also gives "
         "positives where there is nothing."
+    )
+
+
+def _beliefs(worth: Worth | None, rounds: Rounds | None) -> tuple[float, ...]:
+    """After samples as chosen, else as computed; only where a lot without it always passes."""
+    if rounds is None or worth is None or worth.passes < 1:
+        return ()
+    return chain(
+        rounds=rounds.count,
+        prior=rounds.prior,
+        introduction=rounds.introduction,
+        sensitivity=worth.found,
+    )
+
+
+def _after(design: Design, rounds: Rounds, belief: float) -> str:
+    return (
+        f"After {rounds.count} negative rounds in a row, {_percent(rounds.introduction)} chance "
+        f"of its coming in between them, the probability that it is not present in "
+        f"{_least(design)} is {belief:.4f}; it was taken as {_percent(rounds.prior)} before "
+        "(Martin and others 2007)."
     )
 
 

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET
 from facility.views.answers import status_of
 from facility.views.signed import SignedRequest
 from quarantine.forms.survey import SurveySheet
-from quarantine.rules.survey_words import CAUTIONS, METHOD, size_by_hand, survey_told
+from quarantine.rules.survey_words import CAUTIONS, METHOD, SurveyTold, size_by_hand, survey_told
 
 
 @login_required
@@ -17,11 +17,7 @@ def survey(request: SignedRequest) -> HttpResponse:
     """The question stands in the address, so that an answer can be passed on."""
     sheet = SurveySheet(request.GET or None)
     is_answered = sheet.is_valid()
-    told = (
-        survey_told(sheet.design(), chosen_size=sheet.cleaned_data["chosen"])
-        if is_answered
-        else None
-    )
+    told = _told(sheet) if is_answered else None
     facts = {
         "form": sheet,
         "told": told,
@@ -31,3 +27,8 @@ def survey(request: SignedRequest) -> HttpResponse:
     }
     status = status_of(is_bound=sheet.is_bound and not is_answered)
     return render(request, "quarantine/survey.html", facts, status=status)
+
+
+def _told(sheet: SurveySheet) -> SurveyTold:
+    chosen = sheet.cleaned_data["chosen"]
+    return survey_told(sheet.design(), chosen_size=chosen, rounds=sheet.asked_rounds())

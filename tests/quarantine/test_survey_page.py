@@ -76,6 +76,16 @@ def test_no_answer_ever_promises_freedom() -> None:
                 assert "healthy" not in text
 
 
+def test_rounds_add_up_to_a_belief_and_never_to_certainty() -> None:
+    """T10: ten rounds that find it with .4 each: one of five animals, two of them affected."""
+    told = _asked(population=5, prevalence=0.4, chosen=1, rounds=10, prior=0.5, introduction=0.01)
+
+    assert told["chosen"]["found_with_probability"] == pytest.approx(0.4)
+    assert told["beliefs_after_each_round"][0] == pytest.approx(0.6203008, abs=5e-8)
+    assert told["beliefs_after_each_round"][9] == pytest.approx(0.9785045, abs=5e-8)
+    assert "After 10 negative rounds in a row" in told["sentences"][-1]
+
+
 @pytest.mark.parametrize(
     "options",
     [
@@ -84,6 +94,8 @@ def test_no_answer_ever_promises_freedom() -> None:
         {"prevalence": 0.1, "sensitivity": 0.4, "specificity": 0.6},
         {"prevalence": 0.1, "population": 0},
         {"prevalence": 0.1, "population": 10, "chosen": 11},
+        {"prevalence": 0.1, "rounds": 0},
+        {"prevalence": 0.1, "rounds": 3, "prior": 1.5},
     ],
 )
 def test_what_cannot_be_asked_is_refused(options: dict[str, Any]) -> None:
@@ -102,6 +114,7 @@ def test_the_page_answers_in_words(house: House, client: Client) -> None:
         "specificity": "100",
         "herd_specificity": "95",
         "chosen": "4",
+        "rounds": "3",
     }
 
     blank = client.get(reverse("quarantine:survey"))
@@ -113,4 +126,5 @@ def test_the_page_answers_in_words(house: House, client: Client) -> None:
     assert "Impossible: no sample of these animals reaches 95 %" in text
     assert "Even all 10 tested would have found it with probability 0.9000 only." in text
     assert "A negative sample never proves that something is absent." in text
+    assert "After 3 negative rounds in a row" in text
     assert wrong.status_code == 422

@@ -2,12 +2,14 @@
 
 import json
 from argparse import ArgumentParser
-from typing import Any
+from typing import Any, Final
 
 from django.core.management.base import BaseCommand, CommandError
 
 from quarantine.rules.survey import LARGEST, Design
-from quarantine.rules.survey_words import CAUTIONS, as_plain, survey_told
+from quarantine.rules.survey_words import CAUTIONS, Rounds, as_plain, survey_told
+
+_MOST_ROUNDS: Final = 100
 
 
 class Command(BaseCommand):
@@ -22,10 +24,13 @@ class Command(BaseCommand):
         parser.add_argument("--specificity", type=float, default=1.0)
         parser.add_argument("--herd-specificity", type=float, default=0.95)
         parser.add_argument("--chosen", type=int, help="a sample size to be judged as well")
+        parser.add_argument("--rounds", type=int, help="negative rounds in a row")
+        parser.add_argument("--prior", type=float, default=0.5, help="how sure before the first")
+        parser.add_argument("--introduction", type=float, default=0.0, help="chance between two")
         parser.add_argument("--json", action="store_true", help="answer in JSON")
 
     def handle(self, *_: Any, **options: Any) -> None:
-        told = survey_told(_design(options), chosen_size=_chosen(options))
+        told = survey_told(_design(options), chosen_size=_chosen(options), rounds=_rounds(options))
         if options["json"]:
             self.stdout.write(json.dumps(as_plain(told), indent=1, ensure_ascii=False))
         else:
@@ -59,3 +64,16 @@ def _chosen(options: dict[str, Any]) -> int | None:
     if chosen is not None and not 1 <= chosen <= most:
         raise CommandError(f"--chosen is from 1 to {most}.")
     return chosen
+
+
+def _rounds(options: dict[str, Any]) -> Rounds | None:
+    if options["rounds"] is None:
+        return None
+    for name in ("prior", "introduction"):
+        if not 0 <= options[name] <= 1:
+            raise CommandError(f"--{name} is a share, from 0 to 1.")
+    if not 1 <= options["rounds"] <= _MOST_ROUNDS:
+        raise CommandError(f"--rounds is from 1 to {_MOST_ROUNDS}.")
+    return Rounds(
+        count=options["rounds"], prior=options["prior"], introduction=options["introduction"]
+    )
