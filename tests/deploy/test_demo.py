@@ -14,13 +14,15 @@ from deploy.demo_data.acts import ident
 from deploy.demo_data.happenings import ISOLATED
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MEMBERS
-from facility.models import Entry, Notice, Person, Site
+from facility.models import Entry, KeptReport, Notice, Person, Site
 from facility.queries.proof import first_breach, unrecorded
+from facility.queries.reports import digest_now, not_kept
 from quarantine.models import Stocking
 from tanks.models import Cycle, Feeding, Forecast, Reading, Vessel
 from tanks.queries.calibration import calibration
 from tanks.queries.cycles import Course, course, latest_forecast, related
 from tanks.queries.devices import running
+from tanks.queries.exceedances import open_at_site
 from tanks.queries.waters import standing, waters
 from tanks.rules.stages import Code
 
@@ -243,3 +245,24 @@ def test_devices_are_off_and_overdue(larkmoor: Site) -> None:
     overdue = [one.device.name for one in running(vessels, at=NOW) if one.is_overdue]
 
     assert overdue == ["B2 drum filter", "S1 ultraviolet unit"]
+
+
+def test_the_house_kept_its_reports_and_none_is_waiting(larkmoor: Site) -> None:
+    kept = KeptReport.objects.filter(site=larkmoor)
+
+    assert not_kept(larkmoor, at=NOW) == []
+    assert (kept.filter(kind="WEEK").count(), kept.filter(kind="MONTH").count()) == (8, 2)
+    assert not kept.exclude(by=None).exists()
+    latest = kept.filter(kind="WEEK").latest("begins_on")
+    assert latest.made_at == datetime(2026, 11, 23, 3, tzinfo=UTC)
+    assert digest_now(latest) == latest.digest
+
+
+def test_what_is_out_of_range_was_acted_upon_and_waits_for_its_retest(larkmoor: Site) -> None:
+    nitrite = next(
+        one for one in open_at_site(larkmoor, at=NOW) if one.told.exceedance.parameter == "NITRITE"
+    )
+
+    assert nitrite.told.anchor.code == "S1"
+    assert [act.action for act in nitrite.told.actions] == ["water-change"]
+    assert nitrite.next_retest is not None

@@ -94,6 +94,8 @@ def addresses(known: Proving) -> tuple[str, ...]:
         "/rounds/",
         "/shifts/",
         "/coverage/",
+        "/exceedances/",
+        "/reports/",
         f"/sites/{known.house.site.pk}/rounds/",
         f"/sites/{known.house.site.pk}/shifts/new/",
         f"/sites/{known.house.site.pk}/calendar/",
