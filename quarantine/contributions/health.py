@@ -10,6 +10,7 @@ from facility.jobs import follow
 from facility.sockets.aftermath import Aftermath, aftermaths
 from facility.sockets.deeds import KEEPERS, MANAGERS, Deed, deeds
 from facility.sockets.menu import Group, MenuEntry, menu
+from facility.sockets.telling import Teller, tellers
 from facility.sockets.work import TaskSource, task_sources
 from quarantine.commands.deaths import LogDeath, WithdrawDeath, log_death, withdraw_death
 from quarantine.commands.findings import LogFinding, log_finding
@@ -24,6 +25,7 @@ from quarantine.commands.observations import LogObservation, log_observation
 from quarantine.queries.carcasses import carcass_duties
 from quarantine.queries.deaths_remarked import death_remarks
 from quarantine.queries.deaths_seen import death_signs
+from quarantine.queries.health_told import health_told
 from quarantine.queries.releases import tanks_apart
 from quarantine.rules.look_duty import LOOK
 from tanks.jobs import keep_watch
@@ -113,6 +115,7 @@ tank_acts.plug(
     TankAct(name="quarantine.test", label="Test animals", url=_test, deed="quarantine.log-finding")
 )
 ways.plug(Way("quarantine.looks", "Looks and deaths", _looks))
+tellers.plug(Teller(name="quarantine.health", tell=health_told))
 remark_sources.plug(RemarkSource(name="quarantine.deaths", of_water=death_remarks))
 task_sources.plug(TaskSource("quarantine.carcasses", carcass_duties))
 duty_sources.plug(DutySource(name="quarantine.looks", duty=LOOK, subjects=tanks_apart))
