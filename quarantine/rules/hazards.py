@@ -114,7 +114,7 @@ CARDS: Final = (
         text="Mycobacterium marinum, Vibrio, Salmonella: gloves, cover cuts, never start a siphon "
         "by mouth; tell your doctor that you work with fish.",
         origin=_MEMORY,
-        acts=frozenset({"quarantine.record-death", "quarantine.record-necropsy"}),
+        acts=frozenset({"quarantine.log-death", "quarantine.log-necropsy"}),
     ),
     Card(
         code="notifiable",
@@ -122,14 +122,14 @@ CARDS: Final = (
         text="Where one is suspected: stop movements and call the authority. No release, sale or "
         "discharge meanwhile.",
         origin=_MEMORY,
-        acts=frozenset({"quarantine.record-finding"}),
+        acts=frozenset({"quarantine.log-finding", "quarantine.log-death"}),
     ),
     Card(
         code="euthanasia",
         title="Killing an animal",
         text="Only by a lawful method and trained hands; carcasses by local rules.",
         origin=_PRACTICE,
-        acts=frozenset({"quarantine.record-death"}),
+        acts=frozenset({"quarantine.log-death"}),
     ),
     Card(
         code="negative",
@@ -137,7 +137,7 @@ CARDS: Final = (
         text="It never proves freedom; small tanks often cannot reach 95 %. A tank that looks sick "
         "stays closed whatever the number says.",
         origin=_PRACTICE,
-        acts=frozenset({"quarantine.survey"}),
+        acts=frozenset({"quarantine.survey", "quarantine.log-finding"}),
     ),
     Card(
         code="days",
@@ -145,7 +145,7 @@ CARDS: Final = (
         text="They hold for the temperature that was read and with no new animals in the same "
         "water.",
         origin=_PRACTICE,
-        acts=frozenset({"quarantine.release"}),
+        acts=frozenset({"quarantine.release-lot"}),
     ),
     Card(
         code="labels",
@@ -153,5 +153,6 @@ CARDS: Final = (
         text="A printed code can be swapped: compare code and animals. Wet floors, electricity, "
         "lifting. Alarms fail: walk the tanks every day.",
         origin=_PRACTICE,
+        acts=frozenset({"quarantine.receive-box"}),
     ),
 )
