@@ -45,6 +45,7 @@ from tanks.commands import (
     ramps,
     readings,
     seedings,
+    source_readings,
     valve_loans,
     vessels,
     volumes,
@@ -136,6 +137,13 @@ _plug(changes.LogWaterChange, changes.log_water_change, KEEPERS, "changed water"
 _plug(changes.LogFeeding, changes.log_feeding, KEEPERS, "fed", is_hands_on=True)
 _plug(seedings.LogSeeding, seedings.log_seeding, KEEPERS, "seeded the biofilter", is_hands_on=True)
 _plug(incidents.LogIncident, incidents.log_incident, KEEPERS, "reported an incident")
+_plug(
+    source_readings.LogSourceReading,
+    source_readings.log_source_reading,
+    KEEPERS,
+    "read a source water",
+    is_hands_on=True,
+)
 _plug(ramps.PlanRamp, ramps.plan_ramp, KEEPERS, "planned a ramp")
 _plug(cycles.StartCycle, cycles.start_cycle, KEEPERS, "started a biofilter")
 _plug(cycles.EndCycle, cycles.end_cycle, KEEPERS, "ended a start-up")
@@ -302,4 +310,13 @@ menu.plug(
 )
 menu.plug(
     MenuEntry(name="tanks.policies", label="Policy and limits", url_name="tanks:policies", order=75)
+)
+menu.plug(
+    MenuEntry(
+        name="tanks.source-readings",
+        label="Source water",
+        url_name="tanks:source-readings",
+        order=43,
+        group=Group.WATER,
+    )
 )

@@ -44,6 +44,7 @@ CHANGES_A_WATER: Final = CHANGES_A_FORECAST | {
     "tanks.set-alarm-rule",
     "tanks.adopt-alarm-rules",
     "tanks.adopt-defaults",
+    "tanks.log-source-reading",
     "tanks.log-walk",
     "tanks.switch-device",
 }

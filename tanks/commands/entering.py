@@ -75,7 +75,7 @@ def row_of(written: Written, *, parameter: str, method: Method, vessel: Vessel) 
     Raises:
         UnreadableValue, UnknownUnit, ImpossibleValue, OffMethodRange
     """
-    entered = _judged(written, method, parameter).entered
+    entered = measured(written, method, parameter).entered
     return Reading(
         id=written.id,
         vessel=vessel,
@@ -89,6 +89,25 @@ def row_of(written: Written, *, parameter: str, method: Method, vessel: Vessel) 
         unit=written.unit,
         basis=written.basis,
     )
+
+
+def measured(written: Written, method: Method, parameter: str) -> Measured:
+    """Judge the text by its parameter, unit and method.
+
+    Raises:
+        UnreadableValue, UnknownUnit, ImpossibleValue, OffMethodRange
+    """
+    try:
+        return judged(
+            parameter=parameter,
+            text=written.text,
+            unit=written.unit,
+            basis=written.basis,
+            reach=reach_of(method),
+        )
+    except Fault as fault:
+        refused = _FAULTS[fault.code]
+        raise refused(fault.sentence, reading_id=written.id, parameter=parameter) from fault
 
 
 def methods_of(vessel: Vessel, ids: set[UUID]) -> dict[UUID, Method]:
@@ -130,17 +149,3 @@ def reach_of(method: Method) -> Reach:
         lowest=method.lowest,
         highest=method.highest,
     )
-
-
-def _judged(written: Written, method: Method, parameter: str) -> Measured:
-    try:
-        return judged(
-            parameter=parameter,
-            text=written.text,
-            unit=written.unit,
-            basis=written.basis,
-            reach=reach_of(method),
-        )
-    except Fault as fault:
-        refused = _FAULTS[fault.code]
-        raise refused(fault.sentence, reading_id=written.id, parameter=parameter) from fault

@@ -11,7 +11,7 @@ from facility.commands.ledger import key_of
 from facility.models import Alert, Site
 from facility.queries.alerts import standing_at
 from tanks.queries.alarms import Watched, watched
-from tanks.queries.place_alarms import PLACES, OverduePlace, overdue_places
+from tanks.queries.place_alarms import PLACES, WatchedPlace, watched_places
 from tanks.queries.waters import Water
 
 
@@ -59,14 +59,16 @@ def _orphans(standing: Iterable[Alert], found: Iterable[Watched]) -> list[RaiseA
 
 
 def _places(site: Site, standing: Iterable[Alert], at: datetime) -> list[RaiseAlert]:
-    """Rooms and the site itself, where something was not put right in time."""
-    found = overdue_places(site, at=at)
+    """Rooms and the site itself: what was not put right in time, what its source waters read."""
+    found = watched_places(site, at=at)
     seen = {place.about for place in found}
+    told = {alert.about for alert in standing}
     ours = (one for one in standing if one.about.startswith(PLACES) and one.about not in seen)
-    return [*(_there(place, site) for place in found), *(_nothing(alert) for alert in ours)]
+    asked = [_there(one, site) for one in found if one.seen or one.about in told]
+    return [*asked, *(_nothing(alert) for alert in ours)]
 
 
-def _there(place: OverduePlace, site: Site) -> RaiseAlert:
+def _there(place: WatchedPlace, site: Site) -> RaiseAlert:
     return RaiseAlert(
         id=uuid4(),
         site_id=site.pk,

@@ -1,4 +1,4 @@
-"""What the alarm rules see in rooms and at the site itself: what was not put right in time."""
+"""What the alarm rules see in rooms and at the site itself: overdue things, source waters."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -16,16 +16,17 @@ from facility.sockets.loose_ends import Loose
 from facility.sockets.subjects import places_of
 from tanks.queries.alarms import rules_at
 from tanks.queries.loans import loan_of
+from tanks.queries.sources import source_points
 from tanks.rules.alarms.judging import judged
-from tanks.rules.alarms.known import Known
+from tanks.rules.alarms.known import Known, Rule
 
 # Subjects that hold no water.
 PLACES: Final = ("facility.area:", "facility.site:")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OverduePlace:
-    """A room, or the site, with every sign the rules see there now."""
+class WatchedPlace:
+    """A room, or the site, with every sign the rules see there now; there may be none."""
 
     about: str
     name: str
@@ -34,23 +35,39 @@ class OverduePlace:
     seen: tuple[Seen, ...]
 
 
-def overdue_places(site: Site, *, at: datetime) -> list[OverduePlace]:
-    """Every place of the site with something past its time."""
+def watched_places(site: Site, *, at: datetime) -> list[WatchedPlace]:
+    """The site, and every room with something past its time."""
+    rules = rules_at(site, at=at)
     here = [one for one in loose_in(site, at) if one.is_overdue and one.about.startswith(PLACES)]
     here.sort(key=lambda one: (one.about, one.due_back_at, one.key))
-    return [
-        _place(about, list(some), site, at)
-        for about, some in groupby(here, key=lambda one: one.about)
-    ]
+    loose = {about: list(some) for about, some in groupby(here, key=lambda one: one.about)}
+    own = f"facility.site:{site.pk}"
+    rooms = [_room(about, some, rules, at) for about, some in loose.items() if about != own]
+    return [_site(site, own, loose.get(own, []), rules, at), *rooms]
 
 
-def _place(about: str, loose: Sequence[Loose], site: Site, at: datetime) -> OverduePlace:
+def _site(
+    site: Site, about: str, loose: Sequence[Loose], rules: Sequence[Rule], at: datetime
+) -> WatchedPlace:
+    seen = judged(rules, _known(loose, at, of=site))
+    page = "facility:closing-list" if loose else "tanks:source-readings"
+    return WatchedPlace(
+        about=about, name=site.name, url=reverse(page), area_id=None, seen=tuple(seen)
+    )
+
+
+def _room(about: str, loose: Sequence[Loose], rules: Sequence[Rule], at: datetime) -> WatchedPlace:
     place = places_of([about]).get(about)
-    known = Known(at=at, kind="", stage="", points={}, loans=tuple(map(loan_of, loose)))
-    return OverduePlace(
+    return WatchedPlace(
         about=about,
-        name=place.name if place else site.name,
+        name=place.name if place else loose[0].place,
         url=reverse("facility:closing-list"),
         area_id=place.area_id if place else None,
-        seen=tuple(judged(rules_at(site, at=at), known)),
+        seen=tuple(judged(rules, _known(loose, at))),
     )
+
+
+def _known(loose: Sequence[Loose], at: datetime, *, of: Site | None = None) -> Known:
+    sources = source_points(of, at=at) if of else ()
+    loans = tuple(map(loan_of, loose))
+    return Known(at=at, kind="", stage="", points={}, loans=loans, sources=sources)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from tanks.rules.alarm_sightings import QUICK, REPORTED, STILL
+from tanks.rules.alarm_sources import SOURCES
 from tanks.rules.alarm_values import (
     ALKALINITY,
     AMMONIA,
@@ -266,7 +267,7 @@ _SILENCE: Final[tuple[AlarmValues, ...]] = (
 
 def alarm_rules() -> tuple[AlarmValues, ...]:
     """Return every rule a new site starts with."""
-    return (*_limits(), *_AMMONIA, *_MOVING, *_SILENCE, *QUICK, *STILL, *REPORTED)
+    return (*_limits(), *_AMMONIA, *_MOVING, *_SILENCE, *QUICK, *STILL, *REPORTED, *SOURCES)
 
 
 def _limits() -> Iterator[AlarmValues]:

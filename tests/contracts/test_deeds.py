@@ -55,6 +55,7 @@ WORDS = {
     "tanks.shelve-product": "name",
     "tanks.log-water-change": "source",
     "tanks.log-seeding": "origin",
+    "tanks.log-source-reading": "source",
     "tanks.log-incident": "note",
     "tanks.log-dose": "amount",
     "tanks.log-feeding": "grams",

@@ -14,11 +14,13 @@ from tanks.commands.incidents import LogIncident
 from tanks.commands.products import RetireProduct, ShelveProduct
 from tanks.commands.ramps import PlanRamp
 from tanks.commands.seedings import LogSeeding
+from tanks.commands.source_readings import LogSourceReading
 from tanks.models import Vessel
 from tests.cast import House
 from tests.quarantine.ready import AT, admission_of, admitted, entry_of, ready
 from tests.tanks.estate import measured, vessel_of
 from tests.tanks.proving import HOUR, proving, start_of
+from tests.tanks.samples import kit
 from tests.tanks.shelf import dose_of, shelved
 
 
@@ -83,6 +85,21 @@ def to_log_incident(house: House) -> LogIncident:
         kind="POWER_LOSS",
         lasted_h=Decimal("1.5"),
         note="Breaker tripped",
+        happened_at=AT,
+    )
+
+
+def to_log_source_reading(house: House) -> LogSourceReading:
+    method = kit(house, "CHLORINE")
+    return LogSourceReading(
+        id=uuid4(),
+        site_id=house.site.pk,
+        source="Mains",
+        parameter="CHLORINE",
+        method_id=method.pk,
+        text="0.6",
+        unit=method.unit,
+        basis=method.basis,
         happened_at=AT,
     )
 

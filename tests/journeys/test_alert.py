@@ -64,6 +64,8 @@ def test_its_pages_are_legible_by_day_and_by_night(
         f"/alerts/{alert.pk}/clear/",
         "/alerts/week/",
         "/alerts/times/",
+        "/source-water/",
+        f"/sites/{house.site.pk}/source-water/",
         f"/sites/{house.site.pk}/call-times/",
         f"/sites/{house.site.pk}/maintenance/",
         "/alarm-rules/",

@@ -10,6 +10,7 @@ from tanks.rules.alarms.gain import gain
 from tanks.rules.alarms.identical import identical
 from tanks.rules.alarms.known import Known, Rule
 from tanks.rules.alarms.level import level
+from tanks.rules.alarms.off_median import off_median
 from tanks.rules.alarms.off_usual import off_usual
 from tanks.rules.alarms.reappears import reappears
 from tanks.rules.alarms.reported import reported
@@ -27,6 +28,7 @@ JUDGEMENTS: Final[dict[str, Callable[[Rule, Known], Iterator[Seen]]]] = {
     "MISSING": missing,
     "PAST_RETURN": past_return,
     "REPORTED": reported,
+    "OFF_MEDIAN": off_median,
 }
 
 

@@ -84,7 +84,10 @@ class DueTest:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """One water at ``at``. ``points`` hold each parameter's readings, oldest first."""
+    """One water at ``at``. ``points`` hold each parameter's readings, oldest first.
+
+    ``sources`` are readings of source waters; they are known of a site, not of its waters.
+    """
 
     at: datetime
     kind: str
@@ -95,6 +98,7 @@ class Known:
     loans: tuple[Loan, ...] = ()
     tests: tuple[DueTest, ...] = ()
     reports: tuple[Report, ...] = ()
+    sources: tuple[Point, ...] = ()
 
     def of(self, parameter: str) -> tuple[Point, ...]:
         return self.points.get(parameter, ())
