@@ -10,6 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from facility.commands.ledger import key_of
 from facility.models import Alert
 from facility.queries.alerts import signs_now
+from facility.sockets.telling import words_for
 from quarantine.commands.deaths import WithdrawDeath, withdraw_death
 from quarantine.commands.health_rules import (
     AdoptHealthRules,
@@ -113,6 +114,18 @@ def test_feed_refused_twice_is_watched_from_two_looks(house: House) -> None:
     (alert,) = watch(house.site, at=LATER)
 
     assert (_rules(house), alert.level) == ({"feed-refused"}, 3)
+
+
+def test_what_a_sign_rests_on_is_told_in_words(house: House) -> None:
+    tank = vessel_of(house, code="Q-01")
+    lot = arrived(house, tank)
+    death = died(house, lot, tank, at=LATER, count=5)
+    look = looked(house, tank, at=LATER, feeding="REFUSED", signs=("SPOTS",))
+
+    told = words_for([("quarantine.death", death.pk), ("quarantine.observation", look.pk)])
+
+    assert told["quarantine.death", death.pk] == "5 of L-0001 found dead in Q-01, not known"
+    assert told["quarantine.observation", look.pk] == "Look at Q-01: refused, spots"
 
 
 def test_animals_taken_for_a_test_alarm_nobody(house: House) -> None:
