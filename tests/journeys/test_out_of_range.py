@@ -78,7 +78,7 @@ def test_its_pages_are_legible(
     report = kept(house, at=now)
     month = kept(house, at=now, kind="MONTH", begins_on=report.begins_on.replace(day=1))
     page = signed_in(another(screen, color_scheme=scheme), house.mo)
-    faults = []
+    faults: list[str] = []
     for address in (
         "/exceedances/",
         f"/readings/{reading.pk}/act/",

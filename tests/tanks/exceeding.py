@@ -32,7 +32,7 @@ def retest() -> Task:
 def is_done(task: Task, vessel: Vessel, *, at: datetime) -> bool:
     """After the house has looked at what was recorded about the vessel."""
     answer_by_evidence(f"tanks.vessel:{vessel.pk}", at=at)
-    return task.completions.current().filter(outcome="DONE").exists()  # type: ignore[attr-defined]  # a manager of facts
+    return task.completions.current().filter(outcome="DONE").exists()
 
 
 def open_now(house: House, *, at: datetime) -> list[Open]:

@@ -155,7 +155,7 @@ def test_what_was_open_before_is_told_until_it_ends(house: House, nitrite: Metho
 
 def test_tests_are_told_done_not_done_and_never_answered(house: House) -> None:
     tank = vessel_of(house)
-    about = {"kind": "TEST", "about": f"tanks.vessel:{tank.pk}"}
+    about: dict[str, Any] = {"kind": "TEST", "about": f"tanks.vessel:{tank.pk}"}
     answered(asked(house, title="Read pH", **about), by=house.ana)
     left_out = asked(house, title="Read TAN", **about)
     answered(left_out, by=house.ana, outcome="NOT_DONE", why_not="Kit is empty")
