@@ -37,6 +37,7 @@ from tests.quarantine.staying import held, planned, ready_to_leave, released, ta
 from tests.quarantine.treating import given, told_course
 from tests.tanks.estate import a_label, device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
+from tests.tanks.proving import Proving
 
 PUBLIC: Final = {
     "calendar",
@@ -106,8 +107,7 @@ def rows(standing_house: House) -> dict[str, Any]:
     house = standing_house
     told = ready(house)
     tank, system = vessel_of(house, code="A-02"), system_of(house)
-    behind = tank_behind(house, "Q-81")
-    lot = ready_to_leave(house, behind, at=AT)
+    stays = _stays(house, told)
     for vessel in (tank, system):
         measured(house, vessel, litres="300")
     reading = told.read("TAN", "<0.1", at=told.vessel.readings.latest("happened_at").happened_at)
@@ -141,10 +141,15 @@ def rows(standing_house: House) -> dict[str, Any]:
         "lot_id": lot_in(house, tank, at=AT).pk,
         "death_id": to_log_necropsy(house).death_id,
         "health_rule_id": to_set_health_rule(house).rule_id,
-        "release_id": released(house, lot, behind, told, at=AT).pk,
-        "hold_id": held(house, vessel=behind, at=AT).pk,
-        "planned_id": planned(house, lot, behind, at=AT).pk,
+        **stays,
         "reset_id": begun(house, vessel_of(house, code="A-09"), at=AT).pk,
+        **_day(house),
+    }
+
+
+def _day(house: House) -> dict[str, Any]:
+    """What the house keeps of its working day."""
+    return {
         "task_id": asked(house).pk,
         "duty_id": set_for(house).pk,
         "handset_id": paired(house).pk,
@@ -158,6 +163,17 @@ def rows(standing_house: House) -> dict[str, Any]:
         "calendar_id": calendar_for(house, house.mo).pk,
         "token": TOKEN,
         "membership_id": Membership.objects.get(person=house.ana, site=house.site).pk,
+    }
+
+
+def _stays(house: House, told: Proving) -> dict[str, Any]:
+    """Animals released into the proven water, planned and on hold; before others are there."""
+    behind = tank_behind(house, "Q-81")
+    lot = ready_to_leave(house, behind, at=AT)
+    return {
+        "release_id": released(house, lot, behind, told, at=AT).pk,
+        "hold_id": held(house, vessel=behind, at=AT).pk,
+        "planned_id": planned(house, lot, behind, at=AT).pk,
     }
 
 
