@@ -16,7 +16,7 @@ from tanks.queries.cycles import Course, latest_forecast, latest_forecasts
 from tanks.queries.forecasts import read_until, window_of
 from tanks.queries.signing import Signable, signable
 from tanks.queries.timelines import Told, timeline
-from tanks.rules.deviating import WhatIf, what_ifs
+from tanks.rules.deviating import WhatIfs, what_ifs
 from tanks.rules.outlooks import Cause, Window, causes, without_clock
 
 _PERCENT: Final = 100
@@ -78,10 +78,10 @@ class Followed:
         return causes(self.forecast.as_planned["causes"]) if self.forecast else []
 
     @property
-    def what_ifs(self) -> list[WhatIf]:
+    def what_ifs(self) -> WhatIfs:
         """What leaving the plan would cost; a forecast made before that was asked has none."""
         if self.forecast is None:
-            return []
+            return WhatIfs(departures=[])
         weighed = self.forecast.as_planned.get("deviations", [])
         return what_ifs(weighed, cap_mg_l_n=self.told.terms.tan_cap_mg_l_n)
 

@@ -17,6 +17,10 @@ _TITLES: Final = {
 _LEAST_DAYS: Final = 0.5
 _LEAST_CHANCE: Final = 0.01
 _OVER_CAP: Final = 0.03
+_PAST_HORIZON: Final = (
+    "Where the middle of the forecast lies past the horizon days cannot be compared, and only the "
+    "chance of a pass is told."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,22 +32,46 @@ class WhatIf:
     forbids: str = ""
 
 
-def what_ifs(told: Iterable[Mapping[str, Any]], *, cap_mg_l_n: float) -> list[WhatIf]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIfs:
+    """``caution`` says what holds of all of them, once."""
+
+    departures: list[WhatIf]
+    caution: str = ""
+
+
+def what_ifs(told: Iterable[Mapping[str, Any]], *, cap_mg_l_n: float) -> WhatIfs:
     """Return the departures in the order they were weighed."""
-    return [
-        WhatIf(
-            title=_TITLES.get(one["departure"], one["departure"]),
-            sentence=f"{_delay(one)}{_chance(one)}",
-            forbids=_forbids(one, cap_mg_l_n),
-        )
-        for one in told
-    ]
+    weighed = list(told)
+    return WhatIfs(
+        departures=[_what_if(one, cap_mg_l_n) for one in weighed],
+        caution=_PAST_HORIZON if any(one["is_bound"] for one in weighed) else "",
+    )
+
+
+def _what_if(one: Mapping[str, Any], cap_mg_l_n: float) -> WhatIf:
+    chance = _chance(one)
+    told = _past_horizon(one, chance) if one["is_bound"] else f"{_delay(one)} {chance}".strip()
+    return WhatIf(
+        title=_TITLES.get(one["departure"], one["departure"]),
+        sentence=told,
+        forbids=_forbids(one, cap_mg_l_n),
+    )
+
+
+def _past_horizon(one: Mapping[str, Any], chance: str) -> str:
+    """Tell what can be told where one middle, or both, lie past the horizon: no days."""
+    if not chance:
+        return "No difference that shows in the chance of a pass by the horizon."
+    if one["delay_d"] > 0.0:
+        return f"{chance} A pass by then is no longer likely."
+    if one["delay_d"] < 0.0:
+        return f"{chance} A pass by then becomes likely."
+    return chance
 
 
 def _delay(one: Mapping[str, Any]) -> str:
     low, high = one["delay_span_d"]
-    if one["is_bound"]:
-        return "The middle of the forecast lies past the horizon, so days cannot be compared."
     if low <= 0.0 <= high or max(abs(low), abs(high)) < _LEAST_DAYS:
         within = max(ceil(max(abs(low), abs(high))), 1)
         return f"No difference that shows: within {within} day{'s' if within > 1 else ''}."
@@ -70,7 +98,7 @@ def _chance(one: Mapping[str, Any]) -> str:
     if low <= 0.0 <= high or abs(rise) < _LEAST_CHANCE:
         return ""
     way = "rises" if rise > 0 else "falls"
-    return f" The chance of no pass by the horizon {way} by {abs(rise) * 100:.0f} in 100."
+    return f"The chance of no pass by the horizon {way} by {abs(rise) * 100:.0f} in 100."
 
 
 def _forbids(one: Mapping[str, Any], cap_mg_l_n: float) -> str:

@@ -17,7 +17,7 @@ def told(**weighed: Any) -> WhatIf:
         "over_cap": 0.0,
         "is_bound": False,
     }
-    return what_ifs([usual | weighed], cap_mg_l_n=5.0)[0]
+    return what_ifs([usual | weighed], cap_mg_l_n=5.0).departures[0]
 
 
 def test_a_cost_is_told_in_half_days_with_its_span() -> None:
@@ -50,7 +50,41 @@ def test_gain_is_told_as_earlier() -> None:
 
 
 def test_past_the_horizon_no_days_are_invented() -> None:
-    assert "cannot be compared" in told(is_bound=True, delay_d=60.0).sentence
+    assert "days" not in told(is_bound=True, delay_d=60.0).sentence
+
+
+def test_what_the_horizon_hides_is_said_once_and_each_departure_says_its_own() -> None:
+    usual = {"delay_d": 0.0, "delay_span_d": [0.0, 0.0], "over_cap": 0.0, "is_bound": True}
+    weighed = [
+        usual | {"departure": "skip_dose", "never_rise": 0.0, "never_span": [-0.01, 0.01]},
+        usual | {"departure": "half_doses", "never_rise": 0.1, "never_span": [0.05, 0.2]},
+        usual
+        | {
+            "departure": "double_doses",
+            "never_rise": 0.2,
+            "never_span": [0.1, 0.3],
+            "delay_d": 9.0,
+        },
+        usual
+        | {"departure": "ignore_nitrite", "never_rise": -0.2, "never_span": [-0.3, -0.1]}
+        | {"delay_d": -9.0},
+    ]
+
+    rises = "The chance of no pass by the horizon rises by {} in 100."
+
+    found = what_ifs(weighed, cap_mg_l_n=5.0)
+
+    assert "days cannot be compared" in found.caution
+    assert [one.sentence for one in found.departures] == [
+        "No difference that shows in the chance of a pass by the horizon.",
+        rises.format(10),
+        f"{rises.format(20)} A pass by then is no longer likely.",
+        "The chance of no pass by the horizon falls by 20 in 100. A pass by then becomes likely.",
+    ]
+
+
+def test_within_the_horizon_there_is_no_caution() -> None:
+    assert what_ifs([], cap_mg_l_n=5.0).caution == ""
 
 
 def test_departure_that_may_pass_the_cap_is_forbidden() -> None:
