@@ -1,5 +1,6 @@
 """Sheets of agents and their containers."""
 
+from decimal import Decimal
 from typing import Any, Final
 
 from django.forms import BooleanField, CharField, ChoiceField, IntegerField
@@ -9,6 +10,7 @@ from facility.forms.numbers import BigNumber, NumberField
 from facility.forms.sheets import CalendarField, CommandSheet, Segmented, Sheet, WallClockField
 from quarantine.commands.agents import SetAgent
 from quarantine.commands.containers import RecordTrial, RetireContainer, ShelveContainer
+from quarantine.forms.treatment import plain
 from quarantine.models import Agent, Container
 from quarantine.queries.agents import forms_of
 
@@ -66,6 +68,7 @@ class AgentSheet(CommandSheet):
 
     def __init__(self, *args: Any, agent: Agent, **options: Any) -> None:
         told = {name: getattr(agent, name) for name in _FIGURES}
+        told |= {name: plain(one) for name, one in told.items() if isinstance(one, Decimal)}
         super().__init__(*args, **{"initial": told} | options)
         self.agent = agent
         for name in ("low", "high", "clear_below"):

@@ -1,6 +1,7 @@
 """Sheets of orders and courses: opening, reading the level, clearing, giving up."""
 
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
@@ -25,6 +26,20 @@ class OrderSheet(SigningSheet):
     """The dosage is in the agent's own unit, counted as the agent is."""
 
     problem_title = "Not ordered yet"
+    field_order = (
+        "licence",
+        "condition",
+        "species",
+        "count",
+        "low",
+        "high",
+        "minutes",
+        "duration_days",
+        "withdrawal_days",
+        "valid_until",
+        "meaning",
+        "password",
+    )
     licence = CharField(label="Your licence or registration number", max_length=80)
     condition = CharField(label="Condition treated", max_length=200)
     species = CharField(label="Species treated", max_length=200)
@@ -52,7 +67,7 @@ class OrderSheet(SigningSheet):
     valid_until = WallClockField(label="The order holds until")
 
     def __init__(self, *args: Any, agent: Agent, **options: Any) -> None:
-        initial = {"meaning": ORDERS, "low": agent.low, "high": agent.high}
+        initial = {"meaning": ORDERS, "low": plain(agent.low), "high": plain(agent.high)}
         initial |= options.pop("initial", {})
         super().__init__(*args, initial=initial, **options)
         self.agent = agent
@@ -68,10 +83,15 @@ class OrderSheet(SigningSheet):
         return OrderTreatment(vessel_id=vessel.pk, agent_code=self.agent.code, **given)
 
 
+def plain(value: Decimal | None) -> str | None:
+    """A figure as people write it, without the noughts of its column."""
+    return None if value is None else f"{value.normalize():f}"
+
+
 class OrderChoice(ModelChoiceField):  # type: ignore[type-arg]  # none at run time
     def label_from_instance(self, order: TreatmentOrder) -> str:
-        low, high = order.low.normalize(), order.high.normalize()
-        return f"{order.by.full_name}: {low:f} to {high:f} {order.agent.unit}, {order.condition}"
+        dosage = f"{plain(order.low)} to {plain(order.high)} {order.agent.unit}"
+        return f"{order.by.full_name}: {dosage}, {order.condition}"
 
 
 class CourseSheet(CommandSheet):

@@ -171,6 +171,7 @@ class OverrideSheet(SigningSheet):
     """The dose comes along unseen; what is asked is why, and the signature."""
 
     problem_title: ClassVar[str] = "Not set aside"
+    field_order = ("why", "meaning", "password")
     why = CharField(
         label="Why this dose is right all the same", max_length=300, widget=Textarea({"rows": 3})
     )

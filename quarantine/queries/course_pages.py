@@ -51,6 +51,14 @@ class CoursePage:
     devices_on: list[Device]
     cards: tuple[Card, ...]
 
+    @property
+    def restore_told(self) -> str:
+        return f"{written(self.restore)} {self.stands.course.agent.unit}"
+
+    @property
+    def top_up_told(self) -> str:
+        return f"{written(self.top_up)} {self.stands.course.agent.unit}"
+
 
 def course_page(course: Course, *, at: datetime) -> CoursePage:
     stands = standing(course, at=at)

@@ -8,10 +8,11 @@ from typing import Final
 
 from facility.rules.wording import written
 
-WIDTH_PX, HEIGHT_PX = 640, 260
-_LEFT, _RIGHT, _TOP, _BOTTOM = 48, 12, 14, 30
+# As wide as a phone: on a desk it stands in half the page.
+WIDTH_PX, HEIGHT_PX = 400, 250
+_LEFT, _RIGHT, _TOP, _BOTTOM = 44, 10, 14, 30
 _STEPS_D: Final = (0.25, 0.5, 1, 2, 7, 14, 28)
-_MOST_TICKS: Final = 9
+_MOST_TICKS: Final = 7
 _STEPS: Final = (1, 2, 2.5, 5, 10)
 
 
@@ -137,7 +138,7 @@ def _day(day: float) -> str:
 
 
 def _up(frame: _Frame) -> list[Tick]:
-    step = _nice(frame.most / 4)
+    step = _nice(frame.most / 5)
     count = int(frame.most / step) + 1
     return [Tick(px=round(frame.y(n * step), 1), label=written(n * step)) for n in range(count)]
 

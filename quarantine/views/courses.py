@@ -18,7 +18,7 @@ from facility.views.answers import see_other, status_of
 from facility.views.signed import SignedRequest, carry_out, require
 from quarantine.commands import courses as commands
 from quarantine.commands.treatment_orders import order_treatment
-from quarantine.forms.treatment import CourseSheet, OrderSheet
+from quarantine.forms.treatment import CourseSheet, OrderSheet, plain
 from quarantine.models import Agent, Course, TreatmentOrder
 from quarantine.queries.agents import agent_at, agents_at
 from quarantine.queries.books import lots_in
@@ -104,7 +104,7 @@ def open_course(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
     orders = [one for one in _orders(water) if one.agent.code == agent.code]
     target = orders[0].low if orders else agent.low
     sheet = CourseSheet(
-        request.POST or None, agent=agent, orders=orders, initial={"target": target}
+        request.POST or None, agent=agent, orders=orders, initial={"target": plain(target)}
     )
     if sheet.is_valid() and (
         course := carry_out(commands.open_course, sheet.command(vessel), request=request, on=sheet)
