@@ -81,7 +81,7 @@ class BoxForm(CommandSheet):
         help_text="Its code, or scan its label.",
     )
     temperature = CharField(
-        label="Bag water", max_length=40, required=False, widget=BigNumber(unit="°C")
+        label="Temperature", max_length=40, required=False, widget=BigNumber(unit="°C")
     )
     ph = CharField(label="pH (NBS scale)", max_length=40, required=False, widget=BigNumber())
     tan = CharField(label="TAN", max_length=40, required=False, widget=BigNumber(unit="mg/L"))

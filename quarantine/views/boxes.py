@@ -35,8 +35,6 @@ def receive_box(request: SignedRequest, consignment_id: UUID) -> HttpResponse:
     )
     if sheet.is_valid() and (box := _received(request, sheet)):
         messages.success(request, _told(box), extra_tags="done")
-        if "last" in request.POST:
-            return see_other(resolve_url("quarantine:consignment", row.pk))
         onward = resolve_url("quarantine:receive-box", row.pk)
         return see_other(f"{onward}?species={box.species_id}&tank={box.vessel or ''}")
     status = HTTPStatus.UNPROCESSABLE_ENTITY if sheet.is_bound else HTTPStatus.OK

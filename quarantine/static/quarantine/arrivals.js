@@ -13,9 +13,9 @@
   const bare = (text) => text.trim().toUpperCase();
   const code = (text) => bare(text).match(/\/T\/([^/?#]+)/)?.[1]?.replaceAll(/[^0-9A-Z]/g, "") ?? bare(text);
   const vessel = () => tanks[bare(form.elements.tank.value)] ?? tanks[code(form.elements.tank.value).replaceAll("-", "")] ?? "";
-  window.penstock.box = { vessel };
 
   function tell() {
+    form.elements.vessel.value = vessel();
     form.dispatchEvent(new CustomEvent("tank-known", { bubbles: true }));
   }
 
@@ -69,11 +69,17 @@
   document.getElementById("tank-label").addEventListener("change", ({ target }) => scanned(target));
   form.elements.tank.addEventListener("change", tell);
   form.elements.species.addEventListener("change", () => vessel() && tell());
-  form.addEventListener("reset", () => (photo = null));
-  // The number counts on by itself when a box waits on the phone.
-  document.addEventListener("penstock:outbox", () => {
-    const { number } = form.elements;
-    if (number.dataset.after && !number.value) number.value = String(Number(number.dataset.after) + 1);
+  // A box that waits on the phone is followed by the next: its number counts on, species and tank stay.
+  form.addEventListener("reset", () => {
+    photo = null;
+    const { number, species, tank, protocol } = form.elements;
+    const kept = [species, tank, protocol].map((control) => [control, control.value]);
+    const next = /^\d{1,5}$/.test(number.value.trim()) ? String(Number(number.value) + 1) : "";
+    setTimeout(() => {
+      for (const [control, value] of kept) control.value = value;
+      number.value = next;
+      tell();
+    });
   });
   if (vessel()) tell();
 
@@ -96,7 +102,6 @@
       const command = { id: store.uuid(), site_id: form.dataset.site, about, jpeg: photo, happened_at };
       before.push({ deed: "facility.keep-photo", command, says: `Photo of box ${number}` });
     }
-    form.elements.number.dataset.after = /^\d{1,5}$/.test(number) ? number : "";
     const command = { consignment_id, number, species_id: species, ...counts, sample, happened_at, photos: before.map((one) => one.command.id) };
     if (vessel()) command.vessel_id = vessel();
     if (bag) command.bag = bag;
