@@ -23,9 +23,11 @@ from quarantine.commands.stay_rules import (
     set_stay_policy,
     set_stay_rule,
 )
+from quarantine.queries.clocks import told_if_opened
 from quarantine.queries.holds import remarks_at_site, remarks_on_water, stops
 from quarantine.rules.move_follow_ups import MOVE_FOLLOW_UPS
 from tanks.sockets.remarks import RemarkSource, remark_sources
+from tanks.sockets.turning import TurnSource, turn_sources
 from tanks.sockets.ways import TankAct, Way, tank_acts, ways
 
 _DECIDERS: Final = frozenset({MANAGER, VETERINARIAN})
@@ -45,6 +47,7 @@ _plug(DropPlannedEntry, drop_planned_entry, "took an entry off the plan", SIGNER
 _plug(AdoptStayRules, adopt_stay_rules, "adopted the rules of stays", MANAGERS)
 _plug(SetStayRule, set_stay_rule, "set how long animals stay", _DECIDERS)
 _plug(SetStayPolicy, set_stay_policy, "set what bears on a stay", _DECIDERS)
+turn_sources.plug(TurnSource(name="quarantine.stays", if_opened=told_if_opened))
 stop_sources.plug(StopSource(name="quarantine.holds", stops=stops))
 remark_sources.plug(
     RemarkSource(name="quarantine.holds", of_water=remarks_on_water, today=remarks_at_site)

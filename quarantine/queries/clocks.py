@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID, uuid4
 
+from facility.rules.wording import day_and_time
 from quarantine.models import Lot, Species
 from quarantine.queries.books import lots_at
 from quarantine.queries.stay_histories import Gathered, coldest_by_day, gathered, sheet_days
@@ -119,6 +120,19 @@ def if_joined(vessel: Vessel, system: Vessel, *, at: datetime) -> list[Shift]:
     before = gathered(vessel.site, members, at=at)
     joined = Opening(vessel=vessel.pk, system=system.pk, since=at)
     return list(_shifts(before, before.with_opening(joined), members.values()))
+
+
+def told_if_opened(vessel_id: UUID, system_id: UUID, at: datetime) -> Iterator[str]:
+    """Say whose release moves, for the sheet on which a valve is opened."""
+    ends = Vessel.objects.select_related("site", "area").in_bulk([vessel_id, system_id])
+    if len(ends) < len({vessel_id, system_id}) or vessel_id == system_id:
+        return
+    for shift in if_joined(ends[vessel_id], ends[system_id], at=at):
+        zone = shift.vessel.site.zone
+        old, new = (
+            day_and_time(one, zone=zone) if one else "no date" for one in (shift.old, shift.new)
+        )
+        yield f"The release of {shift.lot.code} in {shift.vessel.code} moves: {old} → {new}."
 
 
 def free_waters(vessel: Vessel, *, at: datetime) -> list[Water]:

@@ -117,6 +117,16 @@ def shortest(
     return sorted(found, key=lambda one: (-(one.days or 0), one.why))
 
 
+def rest_days(rules: Iterable[RuleValues], *, group: str, water_kind: str) -> int:
+    """Return how long such animals rest in the house before they may be sold."""
+    found = (
+        rule.days
+        for rule in rules
+        if rule.applies(purpose=SALE, group=group, water_kind=water_kind)
+    )
+    return max(found, default=0)
+
+
 def most(asked: Iterable[Asked]) -> int:
     return max((one.days for one in asked if one.days is not None), default=0)
 

@@ -13,6 +13,7 @@ from tanks.commands import connections
 from tanks.forms.connections import CloseValveSheet, OpenValveSheet
 from tanks.models import Connection, Vessel
 from tanks.queries import estate, turns
+from tanks.sockets.turning import told_of_opening
 from tanks.views.found import connection_of, vessel_of
 
 
@@ -65,7 +66,10 @@ def _effect_of_opening(sheet: OpenValveSheet, vessel: Vessel) -> str:
         system, at = given.get("system"), given.get("happened_at")
     else:
         system, at = estate.likely_system(vessel), timezone.now()
-    return turns.if_opened(vessel, system, at=at) if system is not None and at else ""
+    if system is None or not at:
+        return ""
+    more = told_of_opening(vessel.pk, system.pk, at)
+    return " ".join([turns.if_opened(vessel, system, at=at), *more])
 
 
 def _effect_of_closing(sheet: CloseValveSheet, connection: Connection) -> str:

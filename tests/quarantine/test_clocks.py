@@ -17,8 +17,10 @@ from quarantine.commands.stay_rules import (
 )
 from quarantine.models import Lot
 from quarantine.queries.clocks import clock_of, consequences, if_joined, waiting_in
+from quarantine.queries.selling import hindrances_to_sale
 from tanks.models import Vessel
 from tanks.queries.waters import water_of
+from tanks.sockets.turning import told_of_opening
 from tests.cast import NOON, House
 from tests.quarantine.dying import arrived, died
 from tests.quarantine.equipment import cleaned, net, used
@@ -107,10 +109,15 @@ def test_opening_a_valve_is_told_beforehand(house: House) -> None:
     at = NOON + 4 * DAY
 
     shifts = if_joined(tank, system, at=at)
+    said = told_of_opening(tank.pk, system.pk, at)
     opened(house, tank, system, at=at)
 
     assert {one.lot for one in shifts} == {inside, outside}
     assert {one.new for one in shifts} == {at + FRESH_DAYS * DAY}
+    assert len(said) == 2
+    assert "The release of L-0001 in QS moves: Sun 19 Apr 2026, 13:00 → Thu 23 Apr" in " ".join(
+        said
+    )
     assert clock_of(tank, at=at + HOUR).ends_at == at + FRESH_DAYS * DAY
 
 
@@ -175,6 +182,19 @@ def test_the_site_s_own_days_hold_from_when_they_are_set(house: House) -> None:
 
     assert clock_of(tank, at=NOON + 2 * HOUR).ends_at == NOON + 44 * DAY
     assert lot.code
+
+
+def test_animals_rest_before_a_sale_where_the_site_made_the_rule_its_own(house: House) -> None:
+    """At least 48 h after receipt: code of the UK ornamental trade association."""
+    tank = tank_behind(house, "Q-1")
+    lot = arrived(house, tank, at=NOON)
+    assert hindrances_to_sale(lot, tank, at=NOON + DAY) == []
+
+    adopt_stay_rules(AdoptStayRules(id=uuid4(), site_id=house.site.pk), by=house.mo, at=NOON)
+
+    (told,) = hindrances_to_sale(lot, tank, at=NOON + DAY)
+    assert told == "L-0001 rests until Tue 31 Mar 2026, 13:00: 2 days before a sale."
+    assert hindrances_to_sale(lot, tank, at=NOON + 2 * DAY) == []
 
 
 def test_an_unexplained_death_begins_the_days_anew_where_the_policy_says_so(house: House) -> None:
