@@ -2,8 +2,9 @@
 
 Measured on start-ups simulated with other equations (Haldane kinetics, a lag, two populations
 of nitrite oxidisers, cardinal temperatures, a rate that saturates instead of a growth that stops,
-missed visits): without it intervals came too early and too narrow, eight in ten holding six.
-Chosen between two such simulators: a little wide on the milder, a little narrow on the harsher.
+missed visits): without it dates came too early, and a filter near its limit never passed. Little
+is needed otherwise since a nitrate reading may show nitrite: taken at face value it had told of
+nitrite oxidisers that were not there, and that, not growth, had made intervals too narrow.
 """
 
 from dataclasses import replace

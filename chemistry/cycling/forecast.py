@@ -20,6 +20,7 @@ from chemistry.cycling.causes import causes
 from chemistry.cycling.climatology import tempered
 from chemistry.cycling.course import conditions_ahead
 from chemistry.cycling.foretelling import Foretold, foretell
+from chemistry.cycling.narrowing import narrowed
 from chemistry.cycling.standing import standing
 from chemistry.cycling.sureness import sureness
 
@@ -91,12 +92,12 @@ def _told(foretold: Foretold) -> Forecast:
     ahead, at = foretold.ahead, conditions_ahead(case)
     is_slow = ahead.ready_at_h > case.now_h
     found = causes(ensemble, state, case=case, at=at, is_slow=is_slow)
-    planned = _timing(tempered(ahead.ready_at_h, by=ensemble.tells(""), case=case))
+    planned = _timing(_dates(ahead.ready_at_h, foretold))
     pass_now = float(np.mean(~is_slow))
     now = standing(ensemble, state, case=case, at=at, causes=found, pass_now=pass_now)
     return Forecast(
         planned=planned,
-        unbuffered=_timing(tempered(ahead.unbuffered_at_h, by=ensemble.tells(""), case=case)),
+        unbuffered=_timing(_dates(ahead.unbuffered_at_h, foretold)),
         causes=found,
         next_step=next_step(now, case=case),
         pass_now=pass_now,
@@ -111,6 +112,13 @@ def _told(foretold: Foretold) -> Forecast:
         members=ensemble.members.count,
         seconds=foretold.seconds + time.perf_counter() - began_s,
     )
+
+
+def _dates(ready_at_h: Floats, foretold: Foretold) -> Floats:
+    """Return the members' dates as they are told: tempered by what is usual, and narrowed."""
+    case = foretold.case
+    mixed = tempered(ready_at_h, by=foretold.ensemble.tells(""), case=case)
+    return narrowed(mixed, now_h=case.now_h)
 
 
 def _timing(ready: Floats) -> Timing:
