@@ -16,7 +16,7 @@ from facility.refusals import NotFound, Refusal
 from quarantine.models import Hold
 from quarantine.queries.holds import holds_at
 from quarantine.queries.tracing import Traced, trace_from
-from quarantine.rules.tracing import Direction
+from quarantine.rules.tracing import Direction, Kind
 from tanks.commands.finding import site_for
 from tanks.models import Vessel
 from tanks.queries.waters import waters
@@ -38,6 +38,11 @@ class SinceTooLate(Refusal):
     field = "since"
 
 
+class UnknownContact(Refusal):
+    code = "unknown-contact"
+    field = "without"
+
+
 class TraceWhyMissing(Refusal):
     code = "trace-why-missing"
     field = "why"
@@ -52,7 +57,8 @@ class NothingToHold(Refusal):
 class HoldTraced:
     """``about`` names a tank, lot, kit, person or consignment as the ledger does.
 
-    ``direction`` is forward, backward or both. Held are the waters of the tanks the trace
+    ``direction`` is forward, backward or both; ``without`` names kinds of contact left out:
+    animals, water, equipment, people, feed. Held are the waters of the tanks the trace
     reached and the lots still there; the trace is made anew, from ``since`` to ``happened_at``.
     """
 
@@ -63,6 +69,7 @@ class HoldTraced:
     since: datetime
     why: str
     happened_at: datetime
+    without: tuple[str, ...] = ()
 
 
 @transaction.atomic(durable=True)
@@ -70,8 +77,8 @@ def hold_traced(command: HoldTraced, *, by: Person, at: datetime) -> list[Hold]:
     """Put a hold on each water and each lot reached; what a trace holds already is left out.
 
     Raises:
-        NotFound, NotAllowed, IdTaken, InTheFuture, UnknownDirection, SinceTooLate,
-        TraceWhyMissing, NothingToHold
+        NotFound, NotAllowed, IdTaken, InTheFuture, UnknownDirection, UnknownContact,
+        SinceTooLate, TraceWhyMissing, NothingToHold
     """
     site = site_for(by, command.site_id, deed="quarantine.hold-traced")
     told = {"why": command.why.strip(), "kind": "TRACE", "happened_at": command.happened_at}
@@ -97,6 +104,7 @@ def hold_traced(command: HoldTraced, *, by: Person, at: datetime) -> list[Hold]:
         recorded_at=at,
         direction=command.direction,
         since=command.since.isoformat(),
+        without=list(command.without),
     )
     return holds
 
@@ -104,6 +112,8 @@ def hold_traced(command: HoldTraced, *, by: Person, at: datetime) -> list[Hold]:
 def _require_asked(command: HoldTraced) -> None:
     if command.direction not in WAYS:
         raise UnknownDirection("Choose forward, backward or both.")
+    if not {kind.value for kind in Kind}.issuperset(command.without):
+        raise UnknownContact("Leave out animals, water, equipment, people or feed.")
     if command.since >= command.happened_at:
         raise SinceTooLate("Give an earlier moment: the trace begins there.")
     if not command.why.strip():
@@ -113,7 +123,12 @@ def _require_asked(command: HoldTraced) -> None:
 def _subjects(command: HoldTraced, site: Site) -> Iterator[dict[str, Any]]:
     found = [
         trace_from(
-            site, command.about, direction=way, since=command.since, until=command.happened_at
+            site,
+            command.about,
+            direction=way,
+            since=command.since,
+            until=command.happened_at,
+            without=[Kind(one) for one in command.without],
         )
         for way in WAYS[command.direction]
     ]

@@ -1,14 +1,23 @@
 """What to trace, and what to hold of it."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from django.forms import CharField, ChoiceField, HiddenInput
+from django.forms import (
+    CharField,
+    CheckboxSelectMultiple,
+    ChoiceField,
+    HiddenInput,
+    MultipleChoiceField,
+    MultipleHiddenInput,
+)
 from django.utils import timezone
 
 from facility.forms.sheets import CommandSheet, Segmented, Sheet, WallClockField
 from facility.models import Site
 from quarantine.commands.tracing import HoldTraced
+from quarantine.rules.tracing import Kind
 
 DAYS: Final = 30
 DIRECTIONS: Final = (
@@ -16,6 +25,9 @@ DIRECTIONS: Final = (
     ("forward", "Where it could have gone"),
     ("backward", "Where it could have come from"),
 )
+
+
+KINDS: Final = tuple((kind.value, kind.value.capitalize()) for kind in Kind)
 
 
 def usual_since() -> datetime:
@@ -34,6 +46,13 @@ class TraceSheet(Sheet):
         choices=DIRECTIONS, initial="both", widget=Segmented({"class": "segmented rows"})
     )
     since = WallClockField(label="Since", initial=usual_since)
+    without = MultipleChoiceField(
+        label="Leave out",
+        choices=KINDS,
+        required=False,
+        widget=CheckboxSelectMultiple(),
+        help_text="To see what remains without a kind of contact, such as people.",
+    )
 
 
 class HoldTracedSheet(CommandSheet):
@@ -42,12 +61,17 @@ class HoldTracedSheet(CommandSheet):
     about = CharField(widget=HiddenInput, max_length=120)
     direction = CharField(widget=HiddenInput, max_length=10)
     since = WallClockField(widget=HiddenInput)
+    without = MultipleChoiceField(choices=KINDS, required=False, widget=MultipleHiddenInput())
 
     def command(self, site: Site, *, at: datetime) -> HoldTraced:
-        return HoldTraced(site_id=site.pk, happened_at=at, **self.cleaned_data)
+        given = dict(self.cleaned_data)
+        without = tuple(given.pop("without"))
+        return HoldTraced(site_id=site.pk, happened_at=at, without=without, **given)
 
 
-def hold_sheet(about: str, direction: str, since: datetime) -> HoldTracedSheet:
+def hold_sheet(
+    about: str, direction: str, since: datetime, without: Sequence[str]
+) -> HoldTracedSheet:
     """A sheet for the trace that is on the page."""
     given: dict[str, Any] = {"about": about, "direction": direction, "since": since}
-    return HoldTracedSheet(initial=given)
+    return HoldTracedSheet(initial=given | {"without": list(without)})

@@ -100,9 +100,8 @@ def _quarantine_set(known: Kept) -> Iterator[Section]:
 
 
 def _note(note: Note) -> tuple[str, str, str]:
-    kept = f" Kept {note.years} years." if note.years else ""
     source = note.source if note.is_verified else f"{note.source} (unverified)"
-    return (note.jurisdiction, note.text + kept, source)
+    return (note.jurisdiction, note.text, source)
 
 
 _BODIES: Final[dict[str, Callable[[Kept], Iterator[Section]]]] = {

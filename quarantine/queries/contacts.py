@@ -5,8 +5,8 @@ without a break; batches of feed. Node names are ledger keys, `rules.carriers` a
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 from typing import Final
@@ -34,6 +34,11 @@ class Contacts:
     tanks: Carriers
     kits: Carriers
     people: Carriers
+
+    def less(self, kinds: Collection[Kind]) -> "Contacts":
+        """The same without some kinds of contact."""
+        kept = tuple(edge for edge in self.edges if edge.kind not in kinds)
+        return replace(self, edges=kept)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,7 @@ from quarantine.queries.contacts import (
     contacts_at,
 )
 from quarantine.rules.carriers import Presence, carrier_of, presences
-from quarantine.rules.tracing import Direction, Edge, Trace, carrying, stopped, trace
+from quarantine.rules.tracing import Direction, Edge, Kind, Trace, carrying, stopped, trace
 from tanks.models import Vessel
 
 LOT: Final = "quarantine.lot"
@@ -80,13 +80,22 @@ class Traced:
 
 
 def trace_from(
-    site: Site, about: str, *, direction: Direction, since: datetime, until: datetime
+    site: Site,
+    about: str,
+    *,
+    direction: Direction,
+    since: datetime,
+    until: datetime,
+    without: Collection[Kind] = (),
 ) -> Traced | None:
-    """Trace from a subject named as the ledger does; None where the site has no such subject."""
+    """Trace from a subject named as the ledger does; None where the site has no such subject.
+
+    Kinds of contact in ``without`` are left out, to see what remains.
+    """
     subject = _named(site, [about]).get(about) if _is_key(about) else None
     if subject is None:
         return None
-    known = contacts_at(site, since=since, until=until)
+    known = contacts_at(site, since=since, until=until).less(without)
     held = _presences(site, until)
     seeds = dict(_seeds(about, direction, known, held, since, until))
     found = trace(known.edges, seeds, direction=direction, since=since, until=until)

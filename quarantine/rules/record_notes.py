@@ -62,7 +62,10 @@ NOTES: Final = (
     Note(
         record=REGISTER,
         jurisdiction="GB-SCT",
-        text="As in England, with any microchip; fish or other animals kept in groups by group.",
+        text=(
+            "As in England, with any microchip; fish or other animals kept in groups by group. "
+            "Kept 3 years."
+        ),
         source="SSI 2021/84, guidance for pet sellers, Annex B, paragraph 2",
         years=3,
         is_verified=True,

@@ -45,6 +45,21 @@ class Asked:
     about: str
     direction: str
     since: datetime
+    without: tuple[str, ...] = ()
+
+    def traces(self, *, until: datetime) -> list[Traced]:
+        found = (
+            trace_from(
+                self.site,
+                self.about,
+                direction=way,
+                since=self.since,
+                until=until,
+                without=[Kind(one) for one in self.without],
+            )
+            for way in WAYS.get(self.direction, WAYS["both"])
+        )
+        return [one for one in found if one is not None]
 
 
 @login_required
@@ -58,7 +73,7 @@ def show(request: SignedRequest) -> HttpResponse:
     status = HTTPStatus.OK if asked or not is_asked else HTTPStatus.UNPROCESSABLE_ENTITY
     if asked is None:
         return render(request, "quarantine/trace.html", {"form": sheet}, status=status)
-    hold = hold_sheet(asked.about, asked.direction, asked.since)
+    hold = hold_sheet(asked.about, asked.direction, asked.since, asked.without)
     return _page(request, asked, sheet, hold, status)
 
 
@@ -81,6 +96,7 @@ def hold_all(request: SignedRequest, site_id: UUID) -> HttpResponse:
         about=given.get("about", ""),
         direction=given.get("direction", "both"),
         since=given.get("since") or timezone.now() - timedelta(days=DAYS),
+        without=tuple(given.get("without") or ()),
     )
     return _page(request, asked, TraceSheet(), sheet, HTTPStatus.UNPROCESSABLE_ENTITY)
 
@@ -88,7 +104,8 @@ def hold_all(request: SignedRequest, site_id: UUID) -> HttpResponse:
 def _address(given: dict[str, Any]) -> str:
     since = f"{timezone.localtime(given['since']):%Y-%m-%dT%H:%M}"
     asked = {"about": given["about"], "direction": given["direction"], "since": since}
-    return f"{resolve_url('quarantine:trace')}?{urlencode(asked)}"
+    asked |= {"without": given["without"]}
+    return f"{resolve_url('quarantine:trace')}?{urlencode(asked, doseq=True)}"
 
 
 def _given(request: SignedRequest) -> dict[str, Any]:
@@ -98,6 +115,7 @@ def _given(request: SignedRequest) -> dict[str, Any]:
         "what": request.GET.get("what") or request.GET.get("about", ""),
         "direction": request.GET.get("direction", "both"),
         "since": request.GET.get("since") or f"{usual:%Y-%m-%dT%H:%M}",
+        "without": request.GET.getlist("without"),
     }
 
 
@@ -110,7 +128,13 @@ def _asked(request: SignedRequest, sheet: TraceSheet) -> Asked | None:
         if about is not None:
             timezone.activate(site.zone)
             given = sheet.cleaned_data
-            return Asked(site=site, about=about, direction=given["direction"], since=given["since"])
+            return Asked(
+                site=site,
+                about=about,
+                direction=given["direction"],
+                since=given["since"],
+                without=tuple(given["without"]),
+            )
     sheet.add_error("what", f"There is no tank, lot, kit, person or consignment named {what}.")
     return None
 
@@ -132,11 +156,7 @@ def _page(
     status: HTTPStatus,
 ) -> HttpResponse:
     now = timezone.now()
-    found = [
-        one
-        for way in WAYS.get(asked.direction, WAYS["both"])
-        if (one := trace_from(asked.site, asked.about, direction=way, since=asked.since, until=now))
-    ]
+    found = asked.traces(until=now)
     facts = {
         "form": _again(sheet, asked, found),
         "hold": hold,
@@ -155,7 +175,14 @@ def _again(sheet: TraceSheet, asked: Asked, found: list[Traced]) -> TraceSheet:
     if sheet.is_bound and sheet.errors:
         return sheet
     name = found[0].subject.name if found else ""
-    return TraceSheet(initial={"what": name, "direction": asked.direction, "since": asked.since})
+    return TraceSheet(
+        initial={
+            "what": name,
+            "direction": asked.direction,
+            "since": asked.since,
+            "without": asked.without,
+        }
+    )
 
 
 def _shown(found: Traced, site: Site) -> dict[str, Any]:

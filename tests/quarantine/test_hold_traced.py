@@ -14,6 +14,7 @@ from quarantine.commands.tracing import (
     NothingToHold,
     SinceTooLate,
     TraceWhyMissing,
+    UnknownContact,
     UnknownDirection,
     hold_traced,
 )
@@ -68,6 +69,14 @@ def test_the_tanks_reached_and_the_lots_there_are_held(house: House) -> None:
     assert len(Entry.objects.latest("pk").facts["rows"]) == len(holds)
 
 
+def test_what_is_left_out_of_the_trace_is_not_held(house: House) -> None:
+    a, _, _ = an_outbreak(house)
+
+    holds = held(house, hold_of(house, a, without=("animals",)))
+
+    assert {hold.vessel for hold in holds if hold.vessel} == {a}
+
+
 def test_delivered_twice_it_is_held_once(house: House) -> None:
     a, _, _ = an_outbreak(house)
     command = hold_of(house, a)
@@ -116,6 +125,7 @@ def test_what_is_missing_is_named(house: House) -> None:
     a, _, _ = an_outbreak(house)
     for refusal, changes in (
         (UnknownDirection, {"direction": "sideways"}),
+        (UnknownContact, {"without": ("sound",)}),
         (SinceTooLate, {"since": NOON + 20 * DAY}),
         (TraceWhyMissing, {"why": "  "}),
         (NotFound, {"about": f"tanks.vessel:{uuid4()}"}),

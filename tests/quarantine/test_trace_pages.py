@@ -44,6 +44,16 @@ def test_the_page_draws_and_lists_what_was_reached(house: House, client: Client)
 
 
 @pytest.mark.usefixtures("later")
+def test_a_kind_of_contact_can_be_left_out(house: House, client: Client) -> None:
+    a, _, _ = an_outbreak(house)
+
+    told = page(client, house, f"about=tanks.vessel:{a.pk}&without=animals")
+
+    assert "Left out: animals." in told
+    assert "4 of L-0001 moved from A to B" not in told
+
+
+@pytest.mark.usefixtures("later")
 def test_a_code_is_enough(house: House, client: Client) -> None:
     an_outbreak(house)
 

@@ -2,6 +2,7 @@
 
 import json
 from argparse import ArgumentParser
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -14,6 +15,7 @@ from facility.rules.wording import day_and_time
 from quarantine.commands.tracing import WAYS
 from quarantine.queries.trace_answers import answer
 from quarantine.queries.tracing import Traced, subject_named, trace_from
+from quarantine.rules.tracing import Kind
 
 _DAYS: Final = 30
 
@@ -31,6 +33,13 @@ class Command(BaseCommand):
             "--since", help=f"a day or moment such as 2026-11-01; without it {_DAYS} days back"
         )
         parser.add_argument("--until", help="a day or moment; without it, now")
+        parser.add_argument(
+            "--without",
+            action="append",
+            default=[],
+            choices=[kind.value for kind in Kind],
+            help="a kind of contact to leave out, to see what remains; may be given again",
+        )
         parser.add_argument("--site", help="the site's name, where there are several")
         parser.add_argument("--json", action="store_true", help="answer in JSON")
 
@@ -40,15 +49,21 @@ class Command(BaseCommand):
         since = _moment("since", options["since"], site) or until - timedelta(days=_DAYS)
         if since >= until:
             raise CommandError("--since: give a moment before the end of the trace.")
-        found = [
-            one
-            for way in WAYS[options["direction"]]
-            if (one := trace_from(site, about, direction=way, since=since, until=until))
-        ]
+        found = list(_traces(site, about, options, since, until))
         if options["json"]:
             self.stdout.write(json.dumps([answer(one) for one in found], indent=1))
         else:
             self.stdout.write("\n\n".join(_plain(one, site) for one in found))
+
+
+def _traces(
+    site: Site, about: str, options: dict[str, Any], since: datetime, until: datetime
+) -> Iterator[Traced]:
+    without = [Kind(one) for one in options["without"]]
+    for way in WAYS[options["direction"]]:
+        found = trace_from(site, about, direction=way, since=since, until=until, without=without)
+        if found is not None:
+            yield found
 
 
 def _subject(word: str, name: str | None) -> tuple[Site, str]:
