@@ -53,4 +53,9 @@ def _middle(point: Point) -> float:
 
 
 def _unit(rule: Rule) -> str:
-    return CANONICAL_UNITS[rule.parameter].replace("pH", "").replace("degC", "°C").replace("Cl2", "Cl₂")
+    return (
+        CANONICAL_UNITS[rule.parameter]
+        .replace("pH", "")
+        .replace("degC", "°C")
+        .replace("Cl2", "Cl₂")
+    )
