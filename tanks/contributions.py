@@ -233,90 +233,25 @@ aftermaths.plug(Aftermath("tanks.answer-tasks", _ACTS, follow))
 aftermaths.plug(Aftermath("tanks.watch", jobs.CHANGES_A_WATER, jobs.keep_watch))
 aftermaths.plug(Aftermath("tanks.refresh-forecast", jobs.CHANGES_A_FORECAST, jobs.follow))
 
-menu.plug(
-    MenuEntry(
-        name="tanks.estate",
-        label="Tanks and systems",
-        url_name="tanks:estate",
-        order=40,
-        group=Group.WATER,
+# Order, address, what it is called, and the group it stands in.
+for order, url, label, group in (
+    (10, "board", "Board", Group.NOW),
+    (14, "exceedances", "Out of range", Group.NOW),
+    (15, "find-tank", "Scan", Group.NOW),
+    (20, "today", "Today", Group.NOW),
+    (28, "walks", "Walk", Group.SHIFT),
+    (40, "estate", "Tanks and systems", Group.WATER),
+    (42, "coverage", "Test coverage", Group.WATER),
+    (43, "source-readings", "Source water", Group.WATER),
+    (45, "calibration", "Forecasts", Group.WATER),
+    (50, "calculations", "Calculators", Group.WATER),
+    (60, "labels", "Labels", Group.SHELF),
+    (65, "shelf", "Shelf", Group.SHELF),
+    (70, "methods", "Methods", Group.SHELF),
+    (75, "policies", "Policy and limits", Group.HOUSE),
+):
+    menu.plug(
+        MenuEntry(
+            name=f"tanks.{url}", label=label, url_name=f"tanks:{url}", order=order, group=group
+        )
     )
-)
-
-menu.plug(
-    MenuEntry(
-        name="tanks.calculations",
-        label="Calculators",
-        url_name="tanks:calculations",
-        order=50,
-        group=Group.WATER,
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.coverage",
-        label="Test coverage",
-        url_name="tanks:coverage",
-        order=42,
-        group=Group.WATER,
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.exceedances",
-        label="Out of range",
-        url_name="tanks:exceedances",
-        order=14,
-        group=Group.NOW,
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.shelf", label="Shelf", url_name="tanks:shelf", order=65, group=Group.SHELF
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.labels", label="Labels", url_name="tanks:labels", order=60, group=Group.SHELF
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.methods", label="Methods", url_name="tanks:methods", order=70, group=Group.SHELF
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.calibration",
-        label="Forecasts",
-        url_name="tanks:calibration",
-        order=45,
-        group=Group.WATER,
-    )
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.scan", label="Scan", url_name="tanks:find-tank", order=15, group=Group.NOW
-    )
-)
-menu.plug(
-    MenuEntry(name="tanks.board", label="Board", url_name="tanks:board", order=10, group=Group.NOW)
-)
-menu.plug(
-    MenuEntry(name="tanks.walks", label="Walk", url_name="tanks:walks", order=28, group=Group.SHIFT)
-)
-menu.plug(
-    MenuEntry(name="tanks.today", label="Today", url_name="tanks:today", order=20, group=Group.NOW)
-)
-menu.plug(
-    MenuEntry(name="tanks.policies", label="Policy and limits", url_name="tanks:policies", order=75)
-)
-menu.plug(
-    MenuEntry(
-        name="tanks.source-readings",
-        label="Source water",
-        url_name="tanks:source-readings",
-        order=43,
-        group=Group.WATER,
-    )
-)

@@ -19,8 +19,7 @@ from facility.queries.proof import first_breach
 from facility.refusals import NotAllowed, NotFound
 from tanks.commands import corrective_actions
 from tanks.commands.corrective_actions import act_on_reading
-from tanks.commands.readings import CorrectReading, correct_reading, log_readings
-from tanks.commands.withdrawals import WithdrawEntry, withdraw_entry
+from tanks.commands.readings import log_readings
 from tanks.models import CorrectiveAction, Method, Reading, Vessel
 from tests.cast import NOON, House
 from tests.facility.working import answered
@@ -180,67 +179,6 @@ def test_written_up_after_it_passed_it_asks_for_nothing(
     assert not Task.objects.exists()
 
 
-def corrected(house: House, reading: Reading, text: str, *, at: datetime) -> Reading:
-    command = CorrectReading(
-        id=uuid4(),
-        reading_id=reading.pk,
-        text=text,
-        unit=reading.unit,
-        basis=reading.basis,
-        method_id=reading.method_id,
-        reason="Misread",
-    )
-    return correct_reading(command, by=house.ana, at=at)
-
-
-def test_a_first_reading_put_right_ends_it_and_the_retest(
-    house: House, tank: Vessel, broken: Reading
-) -> None:
-    acted(house, broken)
-    corrected(house, broken, "0.05", at=LATER)
-
-    assert open_now(house, at=LATER) == []
-    assert is_done(retest(), tank, at=LATER)
-
-
-def test_a_first_reading_put_right_that_is_out_all_the_same_stays_with_what_was_done(
-    house: House, tank: Vessel, broken: Reading
-) -> None:
-    acted(house, broken)
-    later = corrected(house, broken, "0.4", at=LATER)
-
-    (one,) = open_now(house, at=LATER)
-    assert one.told.exceedance.readings == {later.pk}
-    assert [act.note for act in one.told.actions] == ["A third"]
-    assert not is_done(retest(), tank, at=LATER)
-
-
-def test_a_first_reading_taken_back_ends_it_and_the_retest(
-    house: House, tank: Vessel, broken: Reading
-) -> None:
-    acted(house, broken)
-    gone = WithdrawEntry(
-        id=uuid4(), model="tanks.reading", fact_id=broken.pk, reason="Another tank's"
-    )
-    withdraw_entry(gone, by=house.ana, at=LATER)
-
-    assert open_now(house, at=LATER) == []
-    assert is_done(retest(), tank, at=LATER)
-
-
-def test_a_passing_reading_put_right_opens_it_again(
-    house: House, tank: Vessel, nitrite: Method, broken: Reading
-) -> None:
-    acted(house, broken)
-    passed = logged(house, tank, nitrite, "0.05", at=LATER)
-    assert is_done(retest(), tank, at=LATER)
-
-    corrected(house, passed, "0.5", at=LATER + HOUR)
-
-    assert not is_done(retest(), tank, at=LATER + HOUR)
-    assert len(open_now(house, at=LATER + HOUR)) == 1
-
-
 def test_unionised_ammonia_is_read_again_by_tan_and_ph(house: House, tank: Vessel) -> None:
     """TAN 0.2 mg/L-N at pH 8.6 and 25 °C: 18 % un-ionised (Emerson et al. 1975, pKa 9.245).
 
@@ -334,14 +272,3 @@ def test_many_waters_cost_no_more_queries(
 
     with django_assert_max_num_queries(30):
         assert len(open_now(house, at=LATER)) == 8
-
-
-def test_taken_back_an_act_is_no_longer_told(house: House, broken: Reading) -> None:
-    action = acted(house, broken)
-    gone = WithdrawEntry(
-        id=uuid4(), model="tanks.correctiveaction", fact_id=action.pk, reason="Next tank"
-    )
-    withdraw_entry(gone, by=house.ana, at=LATER)
-
-    (one,) = open_now(house, at=LATER)
-    assert one.told.actions == ()
