@@ -57,6 +57,9 @@ urlpatterns = [
     path("stays/rules/", stay_rules.show, name="stay-rules"),
     path("sites/<uuid:site_id>/stays/adopt/", stay_rules.adopt, name="adopt-stay-rules"),
     path("sites/<uuid:site_id>/stays/rule/", stay_rules.set_rule, name="set-stay-rule"),
+    path(
+        "sites/<uuid:site_id>/stays/life-cycle/", stay_rules.set_life_cycle, name="set-life-cycle"
+    ),
     path("sites/<uuid:site_id>/stays/policy/", stay_rules.set_policy, name="set-stay-policy"),
     path("waters/<uuid:vessel_id>/animals/", stays.show, name="stay"),
     path("waters/<uuid:vessel_id>/stocking-plan/", plans.show, name="stocking-plan"),

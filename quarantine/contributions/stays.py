@@ -12,6 +12,7 @@ from facility.sockets.follow_ups import follow_ups
 from facility.sockets.menu import Group, MenuEntry, menu
 from facility.sockets.stop_list import StopSource, stop_sources
 from quarantine.commands.holds import LiftHold, PlaceHold, lift_hold, place_hold
+from quarantine.commands.life_cycles import SetLifeCycle, set_life_cycle
 from quarantine.commands.moves import MoveAnimals, move_animals
 from quarantine.commands.plans import DropPlannedEntry, PlanEntry, drop_planned_entry, plan_entry
 from quarantine.commands.releases import ReleaseLot, release_lot
@@ -46,6 +47,7 @@ _plug(PlanEntry, plan_entry, "planned an entry of animals", SIGNERS)
 _plug(DropPlannedEntry, drop_planned_entry, "took an entry off the plan", SIGNERS)
 _plug(AdoptStayRules, adopt_stay_rules, "adopted the rules of stays", MANAGERS)
 _plug(SetStayRule, set_stay_rule, "set how long animals stay", _DECIDERS)
+_plug(SetLifeCycle, set_life_cycle, "set a parasite's life cycle", _DECIDERS)
 _plug(SetStayPolicy, set_stay_policy, "set what bears on a stay", _DECIDERS)
 turn_sources.plug(TurnSource(name="quarantine.stays", if_opened=told_if_opened))
 stop_sources.plug(StopSource(name="quarantine.holds", stops=stops))

@@ -1,12 +1,15 @@
 """Sheets for how long animals stay and what bears on their clock."""
 
+from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.forms import CharField, ChoiceField, IntegerField
 
-from facility.forms.numbers import BigNumber
+from facility.forms.numbers import BigNumber, with_point
 from facility.forms.sheets import CommandSheet, Segmented
 from facility.models import Site
+from quarantine.commands.life_cycles import CyclePoint, SetLifeCycle
 from quarantine.commands.stay_rules import SetStayPolicy, SetStayRule
 from quarantine.models import Species, StayPolicy, StayRule
 from quarantine.rules.stays import PolicyValues
@@ -43,6 +46,46 @@ class StayRuleSheet(CommandSheet):
 
     def command(self, site: Site) -> SetStayRule:
         return SetStayRule(site_id=site.pk, **self.cleaned_data)
+
+
+class PointsField(CharField):
+    """``7: 35; 24: 4`` are 35 days at 7 °C and 4 at 24 °C."""
+
+    def to_python(self, value: Any) -> Any:
+        text = str(super().to_python(value) or "")
+        return tuple(_point(one) for one in text.split(";") if one.strip())
+
+
+class LifeCycleSheet(CommandSheet):
+    agent = CharField(label="Agent", max_length=120, help_text="Its scientific name.")
+    water_kind = ChoiceField(label="Water", choices=Cycle.WaterKind.choices, widget=Segmented)
+    points = PointsField(
+        label="Days of one life cycle by temperature",
+        max_length=200,
+        help_text="°C: days, from cold to warm, such as 7: 35; 24: 4.",
+    )
+    cycles = _number("How many life cycles must pass", 1, 20)
+    source = CharField(label="Source", max_length=200, help_text=_SOURCE_HELP)
+    note = CharField(label="Note", max_length=300, required=False)
+
+    def command(self, site: Site) -> SetLifeCycle:
+        return SetLifeCycle(site_id=site.pk, **self.cleaned_data)
+
+
+def _point(text: str) -> CyclePoint:
+    celsius, _, days = text.partition(":")
+    try:
+        return CyclePoint(temperature_c=_decimal(celsius), days=_decimal(days))
+    except (InvalidOperation, ValueError) as error:
+        said = "Write °C and days with a colon between, such as 7: 35; 24: 4."
+        raise ValidationError(said, code="points") from error
+
+
+def _decimal(text: str) -> Decimal:
+    value = Decimal(with_point(text))
+    if not value.is_finite():
+        raise ValueError(text)
+    return value
 
 
 class StayPolicySheet(CommandSheet):

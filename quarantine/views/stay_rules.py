@@ -16,8 +16,9 @@ from facility.models import Site
 from facility.queries import people
 from facility.views.answers import see_other, sheet_page
 from facility.views.signed import SignedRequest, carry_out, require
+from quarantine.commands import life_cycles
 from quarantine.commands import stay_rules as commands
-from quarantine.forms.stay_rules import StayPolicySheet, StayRuleSheet
+from quarantine.forms.stay_rules import LifeCycleSheet, StayPolicySheet, StayRuleSheet
 from quarantine.models import Species, StayPolicy, StayRule
 from quarantine.queries.stay_rules import stay_rules_at
 from quarantine.rules.stay_defaults import EDITION, rules_offered
@@ -66,6 +67,27 @@ def set_rule(request: SignedRequest, site_id: UUID) -> HttpResponse:
         title="Set the fewest days of a stay",
         sub=f"At {site.name}, in place of what was set for the same. Clocks are told anew by it.",
         verb="Set the days",
+        cancel=resolve_url("quarantine:stay-rules"),
+    )
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def set_life_cycle(request: SignedRequest, site_id: UUID) -> HttpResponse:
+    site = site_of(request, site_id)
+    require(request, "quarantine.set-life-cycle", site)
+    sheet = LifeCycleSheet(request.POST or None)
+    if sheet.is_valid() and carry_out(
+        life_cycles.set_life_cycle, sheet.command(site), request=request, on=sheet
+    ):
+        messages.success(request, "It holds from now on.", extra_tags="done")
+        return see_other(resolve_url("quarantine:stay-rules"))
+    return sheet_page(
+        request,
+        sheet,
+        title="Set a parasite's life cycle",
+        sub=f"At {site.name}. The coldest day logged since the last entry sets its pace.",
+        verb="Set the life cycle",
         cancel=resolve_url("quarantine:stay-rules"),
     )
 

@@ -5,6 +5,7 @@ from decimal import Decimal
 from uuid import uuid4
 
 from quarantine.commands.holds import LiftHold, PlaceHold
+from quarantine.commands.life_cycles import CyclePoint, SetLifeCycle
 from quarantine.commands.moves import MoveAnimals
 from quarantine.commands.plans import DropPlannedEntry, PlanEntry, plan_entry
 from quarantine.commands.releases import ReleaseLot
@@ -77,6 +78,22 @@ def to_set_stay_rule(house: House) -> SetStayRule:
         water_kind="",
         jurisdiction="",
         days=35,
+        source="The house's veterinarian",
+    )
+
+
+def to_set_life_cycle(house: House) -> SetLifeCycle:
+    adopt_stay_rules(to_adopt_stay_rules(house), by=house.mo, at=AT)
+    return SetLifeCycle(
+        id=uuid4(),
+        site_id=house.site.pk,
+        agent="Ichthyophthirius multifiliis",
+        water_kind="FRESH",
+        points=(
+            CyclePoint(temperature_c=Decimal(15), days=Decimal(14)),
+            CyclePoint(temperature_c=Decimal(24), days=Decimal(4)),
+        ),
+        cycles=2,
         source="The house's veterinarian",
     )
 

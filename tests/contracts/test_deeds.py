@@ -107,6 +107,7 @@ WORDS = {
     "quarantine.drop-planned-entry": "reason",
     "quarantine.set-stay-rule": "source",
     "quarantine.set-stay-policy": "source",
+    "quarantine.set-life-cycle": "source",
     "quarantine.log-observation": "note",
     "quarantine.log-death": "note",
     "quarantine.withdraw-death": "reason",
