@@ -23,6 +23,11 @@ def level_after(asked: Asked, ground: Ground, *, litres: float) -> tuple[float, 
     return ground.level_low + rise, ground.level_high + rise
 
 
+def likely(after: tuple[float, float]) -> float:
+    """Return the middle: what lies below detection is neither nothing nor all of it."""
+    return (after[0] + after[1]) / 2
+
+
 def computed(*, rise: float, litres: float, strength: float) -> float:
     """Return the g or mL that give the rise."""
     return rise * litres / strength
@@ -34,23 +39,22 @@ def amount_stops(
     yield from _far(asked, ground)
     yield from _last(asked, ground)
     yield from _twice(asked, ground)
-    if regime.high is not None and after[1] > regime.high * (1 + TOLERANCE):
+    level = likely(after)
+    if regime.high is not None and level > regime.high * (1 + TOLERANCE):
         yield Stopped(
             code="over-window",
-            sentence=f"The level would come to {written(after[1])} {regime.unit}; "
+            sentence=f"The level would come to {written(level)} {regime.unit}; "
             f"the window ends at {written(regime.high)}.",
         )
-    yield from _off_target(asked, ground, regime, after)
+    yield from _off_target(asked, ground, regime, level)
 
 
-def _off_target(
-    asked: Asked, ground: Ground, regime: Regime, after: tuple[float, float]
-) -> Iterator[Stopped]:
+def _off_target(asked: Asked, ground: Ground, regime: Regime, level: float) -> Iterator[Stopped]:
     least = 1 / BAND if asked.intent == "BATH" else _LEAST_PART
-    if not least * ground.target <= after[1] < BAND * ground.target:
+    if not least * ground.target <= level < BAND * ground.target:
         yield Stopped(
             code="far-from-target",
-            sentence=f"The level would come to {written(after[1])} {regime.unit}; the target of "
+            sentence=f"The level would come to {written(level)} {regime.unit}; the target of "
             f"this course is {written(ground.target)}: look at the decimal point and the unit.",
         )
 

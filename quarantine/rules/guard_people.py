@@ -5,7 +5,7 @@ from datetime import timedelta
 from typing import Final
 
 from facility.rules.wording import written
-from quarantine.rules.guard_amounts import TOLERANCE
+from quarantine.rules.guard_amounts import TOLERANCE, likely
 from quarantine.rules.guard_facts import Asked, Ground, Regime, Second, Stopped
 
 # A computation is about the water as it was then: common practice, no source.
@@ -16,7 +16,7 @@ _LITRES: Final = 0.01
 def people_stops(
     asked: Asked, ground: Ground, regime: Regime, after: tuple[float, float]
 ) -> Iterator[Stopped]:
-    yield from _order(asked, ground, regime, after[1])
+    yield from _order(asked, ground, regime, likely(after))
     if regime.takes_second:
         yield from _second(asked, ground)
 

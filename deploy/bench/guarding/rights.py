@@ -44,6 +44,13 @@ def _top_up(one: Scene) -> Entry:
     return replace(entry, ground=known)
 
 
+def _below_detection(one: Scene) -> Entry:
+    """A test could tell only that there is less than a quarter of the target; there is none."""
+    entry = plain(one)
+    known = replace(entry.ground, level_low=0.0, level_high=one.meant / 4)
+    return replace(entry, ground=known)
+
+
 def _redose(one: Scene) -> Entry:
     share = one.chance.choice((0.1, 0.2, 0.3, 0.5))
     left = replace(one, before=one.meant * (1 - share), intent="REDOSE")
@@ -77,6 +84,7 @@ RIGHTS: Final[tuple[tuple[Right, tuple[str, ...]], ...]] = (
     (_rounded, _ANY),
     (_part, _LONG),
     (_top_up, _LONG),
+    (_below_detection, ("COPPER_FREE",)),
     (_redose, _LONG),
     (_next, ("FORMALIN", "HYDROGEN_PEROXIDE", "CHLORAMINE_T", "PRAZIQUANTEL")),
     (_new_drum, _ANY),
