@@ -28,12 +28,12 @@ def kept_jpeg(content: bytes) -> bytes:
         raise Unusable("Larger than 25 MB; take the photo with the phone's usual camera.")
     picture = _opened(content)
     try:
-        upright = ImageOps.exif_transpose(picture).convert("RGB")
-        upright.thumbnail((_LONGEST_SIDE_PX, _LONGEST_SIDE_PX))
+        canvas = ImageOps.exif_transpose(picture).convert("RGB")
+        canvas.thumbnail((_LONGEST_SIDE_PX, _LONGEST_SIDE_PX))
     except (OSError, SyntaxError, ValueError) as error:
         raise Unusable("The file is damaged; take a new photo.") from error
     file = io.BytesIO()
-    upright.save(file, "JPEG", quality=_QUALITY, optimize=True)
+    canvas.save(file, "JPEG", quality=_QUALITY, optimize=True)
     return file.getvalue()
 
 

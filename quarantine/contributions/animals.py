@@ -20,7 +20,9 @@ from quarantine.commands import (
 )
 from quarantine.commands import lot_labels as labelling
 from quarantine.queries import lot_labels, subjects
+from quarantine.queries.lots_remarked import lot_remarks
 from tanks.sockets.labels import LabelSource, label_sources
+from tanks.sockets.remarks import RemarkSource, remark_sources
 
 
 def _plug(
@@ -63,6 +65,7 @@ _plug(sales.SendOff, sales.send_off, KEEPERS, "sent animals off the site")
 _plug(sales.ReportMissing, sales.report_missing, KEEPERS, "missed animals")
 _plug(sales.AmendChange, sales.amend_change, KEEPERS, "put an entry of a book right")
 _plug(labelling.LabelLot, labelling.label_lot, KEEPERS, "labelled a lot")
+remark_sources.plug(RemarkSource(name="quarantine.lots", of_water=lot_remarks))
 label_sources.plug(LabelSource(name="quarantine.lots", found=lot_labels.lot_labelled))
 subject_sources.plug(
     SubjectSource(

@@ -17,6 +17,7 @@ from facility.sockets.paper import (
     Table,
 )
 from quarantine.queries.consignments import Arrival, Opened
+from quarantine.rules.papers import KINDS
 from quarantine.rules.tallies import Tally
 from tanks.paper.phrases import stamp
 from tanks.rules.values import PARAMETERS
@@ -65,7 +66,7 @@ def _cover(arrival: Arrival, zone: tzinfo) -> Iterator[Block]:
     if arrival.papers:
         rows = tuple(
             (
-                one.kind,
+                KINDS[one.kind],
                 one.number,
                 one.valid_until.isoformat() if one.valid_until else "",
                 _joined(one.scientific_name, one.quantity),
@@ -73,7 +74,8 @@ def _cover(arrival: Arrival, zone: tzinfo) -> Iterator[Block]:
             )
             for one, _ in arrival.papers
         )
-        yield Table(("Paper", "Number", "Valid until", "Of", "CITES"), rows)
+        columns = ("Paper", "Number", "Valid until", "Of", "CITES")
+        yield Table(columns, rows, (1.8, 1.3, 1.1, 2.4, 1.2))
     else:
         yield Paragraph("No papers of it are on record.")
 

@@ -102,7 +102,7 @@ def _drawn(request: SignedRequest, labels: Iterable[LotLabel]) -> Iterator[Label
         yield Label(
             code=label.code,
             name=lot.code,
-            place=f"{lot.species.scientific_name}, {came:%d %b %Y}",
+            place=f"{lot.species.scientific_name} {came.date().isoformat()}",
             url=_address(request, label.code),
         )
 
