@@ -5,16 +5,23 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID, uuid4
 
+from facility.models import Site
 from facility.rules.wording import day_and_time
 from quarantine.models import Lot, Species
 from quarantine.queries.books import lots_at
-from quarantine.queries.stay_histories import Gathered, coldest_by_day, gathered, sheet_days
+from quarantine.queries.stay_histories import (
+    Gathered,
+    Temperature,
+    gathered,
+    sheet_days,
+    temperatures,
+)
 from quarantine.rules.clocks import Clock, Flow, Stay, clock_for
 from quarantine.rules.histories import stays
 from quarantine.rules.stays import Asked, coldest, most, shortest, slowest
 from tanks.models import Vessel
 from tanks.queries.waters import Water, water_of, waters
-from tanks.rules.waters import Opening
+from tanks.rules.waters import Opening, Span, spans
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +70,19 @@ def waiting_in(water: Water) -> list[Waiting]:
     """Every lot in the water at its moment, by vessel and lot."""
     known = gathered(water.anchor.site, water.member_ids, at=water.at)
     return _waiting(known, water.members)
+
+
+def waiting_at(site: Site, *, at: datetime) -> list[tuple[Water, list[Waiting]]]:
+    """Every water of the site with animals; the number of queries does not grow with them."""
+    held = {one.vessel.pk for one in lots_at(site, at=at)}
+    known_waters = [water for water in waters(site, at=at) if water.member_ids & held]
+    members = [vessel for water in known_waters for vessel in water.members]
+    known = gathered(site, [vessel.pk for vessel in members], at=at)
+    found = _waiting(known, members)
+    return [
+        (water, [one for one in found if one.vessel.pk in water.member_ids])
+        for water in known_waters
+    ]
 
 
 def waiting_of(lot: Lot, vessels: Collection[Vessel], *, at: datetime) -> list[Waiting]:
@@ -215,12 +235,41 @@ def _stays(
     """Each stay in these vessels, with what temperature was logged there since it began."""
     named = {vessel.pk: vessel for vessel in vessels}
     here = [one for one in stays(known.history, at=known.at) if one.vessel in named]
-    for pk, vessel in named.items():
-        there = sorted((one for one in here if one.vessel == pk), key=lambda one: str(one.lot))
-        begun = min((entry.at for one in there for entry in one.entries), default=None)
-        cold = coldest_by_day(vessel, since=begun, until=known.at) if begun else {}
-        for stay in there:
-            yield stay, vessel, cold
+    begun = min((at for stay in here if (at := _begun(stay))), default=None)
+    logged = _logged(known, named, begun) if begun else []
+    for stay in sorted(here, key=lambda one: (str(one.vessel), str(one.lot))):
+        vessel, since = named[stay.vessel], _begun(stay)
+        yield stay, vessel, _coldest(known, vessel, since, logged) if since else {}
+
+
+def _begun(stay: Stay) -> datetime | None:
+    """Since when it matters how warm it was: not for those who wait no more."""
+    return None if stay.is_settled else min(entry.at for entry in stay.entries)
+
+
+def _logged(known: Gathered, vessels: Iterable[UUID], since: datetime) -> list[Temperature]:
+    links = known.history.openings
+    company = {end for one in links for end in (one.vessel, one.system)} | set(vessels)
+    return temperatures(company, since=since, until=known.at)
+
+
+def _coldest(
+    known: Gathered, vessel: Vessel, since: datetime, logged: list[Temperature]
+) -> dict[date, float]:
+    """The lowest temperature logged in the vessel's water on each day of the site, °C."""
+    links = known.history.openings
+    found: dict[date, float] = {}
+    for span in spans(vessel.pk, links, since=since, until=max(since, known.at)):
+        for one in logged:
+            if one.vessel in span.members and _is_in(one.at, span, known.at):
+                day = one.at.astimezone(vessel.site.zone).date()
+                found[day] = min(one.low_c, found.get(day, one.low_c))
+    return found
+
+
+def _is_in(at: datetime, span: Span, until: datetime) -> bool:
+    """The moment asked about is in the last span as well."""
+    return span.since <= at and (span.until is None or at < span.until or at == until)
 
 
 def _timed(

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from uuid import UUID
 
 from facility.models import Site
@@ -16,8 +16,17 @@ from quarantine.rules.stay_defaults import is_abroad
 from quarantine.rules.stays import Asked, most, shortest
 from tanks.models import Reading, Vessel
 from tanks.queries.measures import measured
-from tanks.queries.waters import openings, spans_of, within
+from tanks.queries.waters import openings
 from tanks.rules.waters import Opening
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Temperature:
+    """The least that a reading says, °C."""
+
+    vessel: UUID
+    at: datetime
+    low_c: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,18 +97,20 @@ def sheet_days(species_ids: Collection[UUID], *, at: datetime) -> dict[UUID, int
     return {species: days for species, days in known if days is not None}
 
 
-def coldest_by_day(vessel: Vessel, *, since: datetime, until: datetime) -> dict[date, float]:
-    """The lowest temperature logged in the vessel's water on each day of the site, °C."""
-    if since > until:
-        return {}
-    spans = spans_of(vessel, since=since, until=until)
-    rows = Reading.objects.current().filter(within(spans), parameter="TEMPERATURE")
-    found: dict[date, float] = {}
-    for row in rows.select_related("method").order_by("happened_at", "pk"):
-        day = row.happened_at.astimezone(vessel.site.zone).date()
-        low = measured(row).low
-        found[day] = min(low, found.get(day, low))
-    return found
+def temperatures(
+    vessel_ids: Collection[UUID], *, since: datetime, until: datetime
+) -> list[Temperature]:
+    """Every temperature logged in these vessels between two moments, in one query."""
+    rows = Reading.objects.current().filter(
+        vessel__in=vessel_ids,
+        parameter="TEMPERATURE",
+        happened_at__gte=since,
+        happened_at__lte=until,
+    )
+    return [
+        Temperature(vessel=row.vessel_id, at=row.happened_at, low_c=measured(row).low)
+        for row in rows.select_related("method").order_by("happened_at", "pk")
+    ]
 
 
 def _lots(ids: Collection[UUID]) -> dict[UUID, Lot]:

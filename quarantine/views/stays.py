@@ -13,13 +13,19 @@ from django.views.decorators.http import require_GET
 from facility.models import Site
 from facility.queries import people
 from facility.views.signed import SignedRequest
-from quarantine.models import Lot, Species
-from quarantine.queries.books import lots_at
-from quarantine.queries.clocks import Consequences, Waiting, consequences, latest, waiting_in
-from quarantine.queries.holds import holds_in, subject_of
+from quarantine.models import Hold, Lot, Species
+from quarantine.queries.clocks import (
+    Consequences,
+    Waiting,
+    consequences,
+    latest,
+    waiting_at,
+    waiting_in,
+)
+from quarantine.queries.holds import holds_at, holds_in, subject_of
 from quarantine.queries.stay_rules import stay_rules_at
 from tanks.models import Vessel
-from tanks.queries.waters import Water, water_of, waters
+from tanks.queries.waters import Water, water_of
 from tanks.views.found import vessel_of
 
 
@@ -101,9 +107,8 @@ def _find(model: Any, request: SignedRequest, key: str | None) -> Any:
 
 
 def _place(request: SignedRequest, site: Site, now: datetime) -> dict[str, Any]:
-    held = {one.vessel.pk for one in lots_at(site, at=now)}
-    known = [water for water in waters(site, at=now) if water.member_ids & held]
-    rows = [_water(water, now) for water in known]
+    holds = holds_at(site, at=now)
+    rows = [_water(water, found, holds, now) for water, found in waiting_at(site, at=now)]
     return {
         "site": site,
         "rows": sorted(rows, key=_soonest),
@@ -112,18 +117,18 @@ def _place(request: SignedRequest, site: Site, now: datetime) -> dict[str, Any]:
     }
 
 
-def _water(water: Water, now: datetime) -> dict[str, Any]:
-    found = waiting_in(water)
+def _water(water: Water, found: list[Waiting], holds: list[Hold], now: datetime) -> dict[str, Any]:
     still = [one for one in found if not one.stay.is_settled]
     clock = latest([one.clock for one in still])
+    lots = list(dict.fromkeys(one.lot for one in found))
     return {
         "water": water,
-        "lots": list(dict.fromkeys(one.lot for one in found)),
+        "lots": lots,
         "count": sum(one.count for one in found),
         "waits": bool(still),
         "clock": clock,
         "is_over": clock.is_over(now),
-        "holds": holds_in(water.member_ids, at=now),
+        "holds": [one for one in holds if one.vessel_id in water.member_ids or one.lot in lots],
     }
 
 
