@@ -5,6 +5,7 @@ from typing import Final
 from facility.sockets.paper import Table
 from quarantine.models import CountChange
 from quarantine.queries.records import Kept
+from quarantine.rules.papers import KINDS
 from tanks.paper.phrases import stamp
 
 _IN: Final = frozenset({"ARRIVED", "BRED", "FOUND", "DEAD_ON_ARRIVAL"})
@@ -52,7 +53,10 @@ def _papers(row: CountChange) -> str:
     consignment = row.to_lot.consignment if row.to_lot else None
     if consignment is None:
         return ""
-    papers = [f"{one.get('kind', '')} {one.get('number', '')}" for one in consignment.papers]
+    papers = [
+        f"{KINDS.get(one.get('kind', ''), '')} {one.get('number', '')}"
+        for one in consignment.papers
+    ]
     return "\n".join([consignment.reference, *(paper.strip() for paper in papers)])
 
 

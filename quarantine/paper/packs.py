@@ -46,7 +46,7 @@ def pack(story: Story) -> Report:
             Section("Looks", (looks_table(story, zone, most=_MOST_LOOKS),)),
             Section("Deaths", (deaths_table(story, zone),)),
             Section("Tests", (findings_table(story, zone),)),
-            Section("Treatment", (treatment_table(story.kept.courses_of(lot), zone),)),
+            Section("Treatment", tuple(_treatment(story, zone))),
             Section("Holds", (holds_table(story, zone),)),
             Section("What could have reached it", tuple(_reached(story, zone))),
             *(section for record in story.dossiers for section in _destination(record)),
@@ -75,7 +75,20 @@ def _lot(story: Story) -> Section:
         ("Remaining", str(told.remaining)),
         ("Counts close", "yes" if told.closes else "no"),
     )
-    return Section("The lot", (Facts(pairs), register_table(story.kept)))
+    return Section("The lot", (Facts(pairs), *_upright(register_table(story.kept))))
+
+
+def _treatment(story: Story, zone: tzinfo) -> Iterator[Block]:
+    courses = story.kept.courses_of(story.lot)
+    if not courses:
+        yield Paragraph("None is on record.")
+    yield from _upright(treatment_table(courses, zone))
+
+
+def _upright(table: Table) -> Iterator[Block]:
+    """A wide table for a narrow page: each row as labels with their values."""
+    for row in table.rows:
+        yield Facts(tuple(zip(table.columns, row, strict=True)))
 
 
 def _releases(story: Story, zone: tzinfo) -> Iterator[Block]:

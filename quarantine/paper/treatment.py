@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable
 from datetime import datetime, tzinfo
+from uuid import UUID
 
 from facility.rules.wording import written
 from facility.sockets.paper import Table
-from quarantine.models import TreatmentOrder
+from quarantine.models import Course, TreatmentOrder
+from quarantine.queries.books import lots_in
 from quarantine.queries.courses import CourseStanding
 from quarantine.queries.records import doses_of
 from tanks.paper.phrases import stamp
@@ -30,19 +32,30 @@ def treatment_table(courses: Iterable[CourseStanding], zone: tzinfo) -> Table:
 
 def _row(one: CourseStanding, zone: tzinfo) -> tuple[str, ...]:
     course, order = one.course, one.course.order
+    animals = [] if order else _animals(one)
     unit = f"{course.agent.unit} {course.agent.counted_as}".strip()
     return (
         f"{course.vessel.code}\n{stamp(course.happened_at, zone)}",
         _drug(one),
         order.condition if order else course.why,
-        order.species if order else "see the register",
-        str(order.count) if order else "see the register",
+        order.species if order else "\n".join(species for species, _ in animals),
+        str(order.count) if order else "\n".join(str(count) for _, count in animals),
         _dosage(one, unit),
         _duration(one, zone),
         f"{order.withdrawal_days} d" if order else "none ordered",
         _veterinarian(order),
         _ended(one, zone),
     )
+
+
+def _animals(one: CourseStanding) -> list[tuple[str, int]]:
+    """By the book, what was in the water when the course was opened."""
+    course = one.course
+    found: dict[str, int] = {}
+    for held in lots_in([UUID(pk) for pk in course.members], at=course.happened_at):
+        name = held.lot.species.scientific_name
+        found[name] = found.get(name, 0) + held.count
+    return list(found.items())
 
 
 def _drug(one: CourseStanding) -> str:
@@ -57,7 +70,12 @@ def _dosage(one: CourseStanding, unit: str) -> str:
     window = ""
     if course.low is not None and course.high is not None:
         window = f"\nwindow {written(course.low)} to {written(course.high)}"
-    return f"target {written(course.target)} {unit}{window}\n{len(doses_of(course))} doses"
+    return f"target {written(course.target)} {unit}{window}\n{_doses(course)}"
+
+
+def _doses(course: Course) -> str:
+    count = len(doses_of(course))
+    return "1 dose" if count == 1 else f"{count} doses"
 
 
 def _duration(one: CourseStanding, zone: tzinfo) -> str:

@@ -59,7 +59,7 @@ def bought(house: House, vessel: Vessel, *, at: datetime = NOON) -> Lot:
         site=house.site,
         supplier=supplier,
         reference="HF-2611",
-        papers=[{"kind": "Health certificate", "number": "HC 77"}],
+        papers=[{"kind": "HEALTH", "number": "HC 77"}],
         announced_at=at,
     )
     species = Species.objects.create(
