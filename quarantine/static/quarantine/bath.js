@@ -23,7 +23,9 @@
   function call() {
     called = true;
     bath.setAttribute("role", "alert");
-    if (navigator.vibrate) navigator.vibrate([400, 200, 400, 200, 400]);
+    // Browsers let a page shake and sound only after somebody touched it.
+    if (!navigator.userActivation?.hasBeenActive) return;
+    navigator.vibrate?.([400, 200, 400, 200, 400]);
     sound();
   }
 
