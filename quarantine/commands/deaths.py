@@ -202,7 +202,7 @@ def _said(command: LogDeath) -> dict[str, Any]:
 
 def _require_said(command: LogDeath) -> None:
     if command.kind not in _KINDS:
-        raise KindUnknown("Say whether they were found dead or were put down.")
+        raise KindUnknown("Say whether they were found dead or were euthanised.")
     if command.cause not in Cause.values:
         raise CauseUnsaid("Choose the cause, or say that it is not known.")
     if command.carcass not in Death.Carcass.values:

@@ -45,7 +45,7 @@ class DeathSheet(CommandSheet):
     )
     kind = ChoiceField(
         label="How",
-        choices=[("DIED", "Found dead"), ("EUTHANISED", "Put down")],
+        choices=[("DIED", "Found dead"), ("EUTHANISED", "Euthanised")],
         initial="DIED",
         widget=Segmented(),
         help_text="Only by a lawful method and by somebody trained in it.",
@@ -73,7 +73,7 @@ class DeathSheet(CommandSheet):
         "note",
         "happened_at",
     )
-    rare_title: ClassVar[str] = "More: put down, counted, signs, photo, another time"
+    rare_title: ClassVar[str] = "More: euthanised, counted, signs, photo, another time"
 
     def __init__(self, *args: Any, held: Sequence[Held], **options: Any) -> None:
         first = {"lot_id": str(held[0].lot.pk)} if len(held) == 1 else {}

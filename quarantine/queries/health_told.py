@@ -25,7 +25,7 @@ def _deaths(ids: Collection[UUID]) -> Iterator[tuple[UUID, str]]:
     rows = Death.objects.filter(pk__in=ids)
     for row in rows.select_related("change__from_lot", "change__from_vessel"):
         change = row.change
-        how = "put down" if change.kind == "EUTHANISED" else "found dead"
+        how = "euthanised" if change.kind == "EUTHANISED" else "found dead"
         place = f"{change.from_lot} {how} in {change.from_vessel}"
         yield row.pk, f"{change.count} of {place}, {row.get_cause_display().lower()}"
 

@@ -23,7 +23,7 @@
     if (!vessels.length) throw new Error("Leave at least one tank ticked.");
     if (!feeding) throw new Error("Say whether all ate, or that nothing was offered.");
     const looks = vessels.map((vessel_id) => ({ vessel_id, happened_at, feeding, respiration: "CALM" }));
-    const before = looks.slice(0, -1).map((look) => ({ deed: "quarantine.log-observation", command: { id: store.uuid(), ...look }, says: "All well" }));
+    const before = looks.slice(0, -1).map((look) => ({ deed: "quarantine.log-observation", command: { id: store.uuid(), ...look }, says: "All seen, no signs" }));
     return { before, command: looks.at(-1) };
   }
 
