@@ -27,13 +27,10 @@ from quarantine.queries.packs import story_of
 from quarantine.queries.records import Kept, kept
 from quarantine.rules.record_notes import (
     MOVEMENTS,
-    NOTES,
     QUARANTINE_SET,
     REGISTER,
     TITLES,
     TREATMENTS,
-    notes_elsewhere,
-    notes_for,
 )
 from tanks.models import Vessel
 from tests.cast import NOON, House
@@ -181,25 +178,6 @@ def test_the_same_ledger_line_gives_the_same_report(house: House) -> None:
     bought(house, vessel_of(house))
 
     assert record(REGISTER, known(house)) == record(REGISTER, known(house))
-
-
-@pytest.mark.parametrize(
-    ("jurisdiction", "expected"),
-    [("GB-ENG", {"GB-ENG"}), ("GB-SCT", {"GB-SCT"}), ("US-CA", set()), ("PT", set())],
-)
-def test_what_the_register_is_asked_for_depends_on_where_the_site_is(
-    jurisdiction: str, expected: set[str]
-) -> None:
-    here = {one.jurisdiction for one in notes_for(REGISTER, jurisdiction)}
-
-    assert here == expected
-    elsewhere = {one.jurisdiction for one in notes_elsewhere(REGISTER, jurisdiction)}
-    assert here | elsewhere == {one.jurisdiction for one in NOTES if one.record == REGISTER}
-
-
-def test_members_of_the_union_are_asked_for_the_quarantine_set() -> None:
-    assert notes_for(QUARANTINE_SET, "PT")
-    assert not notes_for(QUARANTINE_SET, "GB-ENG")
 
 
 @pytest.fixture
