@@ -127,7 +127,7 @@ def _may_abandon(stands: CourseStanding, note: str) -> None:
     if not stands.is_open:
         raise CourseEnded(stands.sentence)
     if not note:
-        raise ReasonMissing("Say in a few words why the course is given up.")
+        raise ReasonMissing("Say in a few words why the course is abandoned.")
 
 
 _REQUIRES: Final = {"CLEARING": _may_clear, "CLEARED": _is_clear, "ABANDONED": _may_abandon}

@@ -179,7 +179,7 @@ class StepSheet(CommandSheet):
 
 
 class AbandonSheet(CommandSheet):
-    note = CharField(label="Why it is given up", max_length=300, widget=Textarea({"rows": 3}))
+    note = CharField(label="Why it is abandoned", max_length=300, widget=Textarea({"rows": 3}))
     happened_at = WallClockField(label="When", initial=timezone.now)
 
     def command(self, course: Course) -> AbandonCourse:

@@ -61,7 +61,7 @@ def _second(asked: Asked, ground: Ground) -> Iterator[Stopped]:
     elif abs(last.litres - (ground.litres or 0.0)) > _LITRES * (ground.litres or 0.0):
         yield Stopped(
             code="second-disagrees",
-            sentence=f"{last.by_name} reckoned with {written(last.litres)} L; this water holds "
+            sentence=f"{last.by_name} computed with {written(last.litres)} L; this water holds "
             f"{written(ground.litres)} L.",
         )
 

@@ -96,7 +96,7 @@ def abandon_course(request: SignedRequest, course_id: UUID) -> HttpResponse:
         course,
         title=f"Give up the course of {course.vessel.code}",
         sub="The agent is still in the water: it has to be cleared all the same.",
-        verb="Give it up",
+        verb="Abandon the course",
     )
 
 
