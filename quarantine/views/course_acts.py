@@ -94,7 +94,7 @@ def abandon_course(request: SignedRequest, course_id: UUID) -> HttpResponse:
         request,
         sheet,
         course,
-        title=f"Give up the course of {course.vessel.code}",
+        title=f"Abandon the course of {course.vessel.code}",
         sub="The agent is still in the water: it has to be cleared all the same.",
         verb="Abandon the course",
     )
