@@ -44,7 +44,7 @@ def amount_stops(
         yield Stopped(
             code="over-window",
             sentence=f"The level would come to {written(level)} {regime.unit}; "
-            f"the window ends at {written(regime.high)}.",
+            f"the window ends at {written(regime.high)} {regime.unit}.",
         )
     yield from _off_target(asked, ground, regime, level)
 
@@ -55,7 +55,8 @@ def _off_target(asked: Asked, ground: Ground, regime: Regime, level: float) -> I
         yield Stopped(
             code="far-from-target",
             sentence=f"The level would come to {written(level)} {regime.unit}; the target of "
-            f"this course is {written(ground.target)}: look at the decimal point and the unit.",
+            f"this course is {written(ground.target)} {regime.unit}: look at the decimal point and "
+            "the unit.",
         )
 
 

@@ -34,7 +34,7 @@ def _order(asked: Asked, ground: Ground, regime: Regime, level: float) -> Iterat
         yield Stopped(
             code="over-order",
             sentence=f"The order allows {written(order.high)} {regime.unit}; the level would come "
-            f"to {written(level)}.",
+            f"to {written(level)} {regime.unit}.",
         )
     if order.minutes is not None and (asked.minutes or 0) > order.minutes:
         sentence = f"The order allows {order.minutes} min."
