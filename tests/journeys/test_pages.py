@@ -12,10 +12,12 @@ from django.utils import timezone
 from playwright.sync_api import Page
 
 from facility.models import Task
+from quarantine.models import Course
 from tests.cast import House
 from tests.facility.rounds import drawn_up, on_shift
 from tests.facility.working import asked, set_for
 from tests.journeys.browser import PHONE, Opener, overflow_px, signed_in
+from tests.quarantine.treating import given, told_course
 from tests.tanks.estate import closed, device_on, measured, opened, system_of, vessel_of
 from tests.tanks.foretold import forecast_of
 from tests.tanks.proving import HOUR, Proving
@@ -62,6 +64,7 @@ def a_house_at_work(house: House) -> Proving:
     now = timezone.now()
     on_shift(house, house.mo, at=now)
     drawn_up(house, {house.mo: [asked(house, at=now)]}, at=now)
+    given(told_course(house, at=now), at=now)
     return known
 
 
@@ -101,6 +104,7 @@ def addresses(known: Proving) -> tuple[str, ...]:
         f"/sites/{known.house.site.pk}/calendar/",
         "/ledger/",
         *ways_to_be_reached(known),
+        *treatment(),
         "/labels/",
         "/trust/",
         "/shelf/",
@@ -110,6 +114,18 @@ def addresses(known: Proving) -> tuple[str, ...]:
         "/duties/",
         f"/sites/{known.house.site.pk}/duties/new/",
         f"/sites/{known.house.site.pk}/usual-duties/",
+    )
+
+
+def treatment() -> tuple[str, ...]:
+    course = Course.objects.get()
+    return (
+        "/treatments/",
+        "/agents/",
+        f"/tanks/{course.vessel_id}/treatment/",
+        f"/tanks/{course.vessel_id}/treatment/open/?agent=FORMALIN",
+        f"/courses/{course.pk}/",
+        f"/courses/{course.pk}/dose/",
     )
 
 
