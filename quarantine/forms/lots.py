@@ -64,9 +64,7 @@ class LotSheet(CommandSheet):
 class SaleForm(LotSheet):
     problem_title: ClassVar[str] = "Not sold"
     count = _count()
-    note = CharField(
-        label="To whom, or receipt", max_length=300, required=False, help_text="May stay empty."
-    )
+    note = CharField(label="To whom, or receipt", max_length=300, required=False)
 
     def command(self) -> SellAnimals:
         return SellAnimals(**self.told())

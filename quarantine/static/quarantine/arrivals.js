@@ -81,7 +81,7 @@
       tell();
     });
   });
-  if (vessel()) tell();
+  window.addEventListener("load", () => vessel() && tell());
 
   outbox.shapes["quarantine.receive-box"] = (_, { consignment_id, happened_at, number, bag, species, protocol, is_new_lot, note }) => {
     const count = (name) => {
