@@ -15,6 +15,7 @@ from deploy.demo_data.happenings import befell
 from deploy.demo_data.house import furnished, opened
 from deploy.demo_data.methods import defined
 from deploy.demo_data.proving import started_up
+from deploy.demo_data.quarantine import quarantined
 from deploy.demo_data.routine import kept
 from deploy.demo_data.shelf import shelved
 from deploy.demo_data.shifts import rostered
@@ -30,6 +31,7 @@ _CHAPTERS = (
     kept,
     befell,
     started_up,
+    quarantined,
     went_by,
     rostered,
     walked,
