@@ -20,7 +20,8 @@ from quarantine.rules.hazards import Card, cards_named
 from quarantine.rules.levels import redose
 from quarantine.rules.therapeutic import SAYS
 from quarantine.rules.treatment_watch import next_reading_at
-from tanks.models import Device
+from tanks.models import Device, Incident
+from tanks.queries.acts import latest_cycle_in
 from tanks.queries.devices import running
 from tanks.queries.waters import Water, water_of
 
@@ -49,6 +50,7 @@ class CoursePage:
     next_reading_at: datetime | None
     bath_ends_at: datetime | None
     devices_on: list[Device]
+    is_filter_untold: bool
     cards: tuple[Card, ...]
 
     @property
@@ -77,6 +79,7 @@ def course_page(course: Course, *, at: datetime) -> CoursePage:
         next_reading_at=next_reading_at(watch),
         bath_ends_at=bath_ends_at(stands.running_bath) if stands.running_bath else None,
         devices_on=_devices(course, water),
+        is_filter_untold=stands.last_dose_at is not None and _is_untold(course, water),
         cards=cards_named(course.agent.cards),
     )
 
@@ -99,6 +102,16 @@ def forbidden_in(water: Water, regime: Regime) -> list[Stopped]:
     """Who lives there and does not bear the agent: told before a course is opened."""
     held = lots_in(water.member_ids, at=water.at)
     return list(forbidden_here(tuple(animals_of(held, at=water.at)), regime))
+
+
+def _is_untold(course: Course, water: Water) -> bool:
+    """Whether a biofilter that was started up got the agent, and no incident says so yet."""
+    told = Incident.objects.current().filter(
+        vessel__in=water.member_ids,
+        kind=Incident.Kind.DISINFECTANT,
+        happened_at__gte=course.happened_at,
+    )
+    return latest_cycle_in(water) is not None and not told.exists()
 
 
 def _devices(course: Course, water: Water) -> list[Device]:

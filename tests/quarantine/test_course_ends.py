@@ -26,6 +26,7 @@ from quarantine.commands.courses import (
 )
 from quarantine.commands.levels import CorrectedBefore, UnreadableLevel, read_level
 from quarantine.commands.treatment_doses import BathEnded, NoBath, end_bath
+from quarantine.queries.course_pages import course_page
 from quarantine.queries.courses import courses_in
 from quarantine.queries.treatment_duties import (
     baths_running,
@@ -36,6 +37,7 @@ from quarantine.queries.treatment_duties import (
 )
 from quarantine.queries.treatment_signs import treatment_signs
 from tanks.commands.changes import LogWaterChange, log_water_change
+from tanks.commands.incidents import LogIncident, log_incident
 from tests.cast import NOON, House
 from tests.quarantine.treating import (
     DAY,
@@ -49,6 +51,7 @@ from tests.quarantine.treating import (
     tried,
 )
 from tests.tanks.estate import measured, opened, system_of
+from tests.tanks.shelf import shelved, started
 
 pytestmark = pytest.mark.django_db
 
@@ -248,3 +251,23 @@ def test_after_a_change_the_tank_leads_to_what_puts_it_back(house: House) -> Non
     # 0.18 mg/L x 120 of 400 L.
     assert "restore 0.054 mg/L" in remark.sentence
     assert remark.url == f"/courses/{told.course.pk}/dose/?intent=REDOSE"
+
+
+def test_a_filter_that_got_the_agent_is_to_be_reported_once(house: House) -> None:
+    """Copper, disinfectants and antibiotics void what is proven of a filter: trade practice."""
+    told = told_course(house)
+    started(house, told.vessel, shelved(house))
+    assert not course_page(told.course, at=NOON).is_filter_untold
+    given(told)
+    assert course_page(told.course, at=NOON + HOUR).is_filter_untold
+    incident = LogIncident(
+        id=uuid4(),
+        vessel_id=told.vessel.pk,
+        kind="DISINFECTANT",
+        lasted_h=None,
+        note="Copper course",
+        happened_at=NOON + HOUR,
+    )
+    log_incident(incident, by=house.ana, at=NOON + HOUR)
+
+    assert not course_page(told.course, at=NOON + 2 * HOUR).is_filter_untold
