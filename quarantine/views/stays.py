@@ -73,14 +73,17 @@ def late_comer(request: SignedRequest) -> HttpResponse:
     if not isinstance(vessel, Vessel):
         return render(request, "quarantine/_late_comer.html", {"found": None})
     timezone.activate(vessel.site.zone)
+    now = timezone.now()
     found = foreseen(
         vessel,
-        at=timezone.now(),
+        at=now,
         lot=_find(Lot, request, asked.get("lot")),
         source=_find(Vessel, request, asked.get("source")),
         species=_find(Species, request, asked.get("species")),
     )
-    return render(request, "quarantine/_late_comer.html", {"found": found, "vessel": vessel})
+    holds = holds_in(water_of(vessel, at=now).member_ids, at=now)
+    facts = {"found": found, "vessel": vessel, "holds": [(one, subject_of(one)) for one in holds]}
+    return render(request, "quarantine/_late_comer.html", facts)
 
 
 def foreseen(

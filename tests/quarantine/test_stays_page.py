@@ -52,6 +52,7 @@ def test_the_piece_tells_of_a_late_comer(house: House, client: Client, name: str
     tank = tank_behind(house, "Q-1")
     lot = arrived(house, tank, at=now - 9 * DAY)
     spare = tank_behind(house, "Q-9")
+    held(house, vessel=tank, at=now - DAY)
     client.force_login(house.ana)
 
     told = client.get(
@@ -61,6 +62,7 @@ def test_the_piece_tells_of_a_late_comer(house: House, client: Client, name: str
     assert f"{lot.code} in Q-1" in told
     assert spare.code in told
     assert "This moves the release of 1 lot" in told
+    assert "Join nothing to this water" in told
 
 
 def test_the_piece_says_nothing_of_what_is_not_there_or_not_theirs(
