@@ -106,8 +106,6 @@ def addresses(known: Proving) -> tuple[str, ...]:
         *ways_to_be_reached(known),
         *treatment(),
         "/labels/",
-        "/trust/",
-        "/shelf/",
         "/tasks/",
         "/tasks/?on=2026-03-29",
         f"/tasks/{Task.objects.filter(title='Walk the front room').latest('due_at').pk}/",
@@ -133,6 +131,8 @@ def ways_to_be_reached(known: Proving) -> tuple[str, ...]:
     site = f"/sites/{known.house.site.pk}"
     return (
         "/channels/",
+        "/shelf/",
+        "/trust/",
         "/channels/sent/",
         f"{site}/channels/new/",
         f"{site}/channels/new/?by=phone",
