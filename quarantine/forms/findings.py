@@ -17,7 +17,9 @@ from tanks.models import Vessel
 class FindingSheet(CommandSheet):
     """``answers`` is the finding whose result comes in; its sample stands."""
 
-    lot_id = ChoiceField(label="Who", required=False, widget=Segmented({"class": "segmented rows"}))
+    lot_id = ChoiceField(
+        label="Which animals", required=False, widget=Segmented({"class": "segmented rows"})
+    )
     agent = CharField(
         label="Looked for", max_length=120, help_text="Scientific name or disease, such as KHV."
     )

@@ -187,6 +187,8 @@ class MergeForm(CommandSheet):
         self.lot = lot
         ids = [one.pk for one in lots if one.species_id == lot.species_id and one != lot]
         self.offer("others", Lot.objects.filter(pk__in=ids).order_by("code"))
+        if not ids:
+            self.fields["others"].help_text = "No other lot of this species is here to merge with."
 
     def command(self) -> MergeLots:
         given = dict(self.cleaned_data)

@@ -51,7 +51,9 @@ def told(one: Held) -> str:
 
 class ObservationSheet(CommandSheet):
     problem_title: ClassVar[str] = "Not saved yet"
-    lot_id = ChoiceField(label="Who", required=False, widget=Segmented({"class": "segmented rows"}))
+    lot_id = ChoiceField(
+        label="Which animals", required=False, widget=Segmented({"class": "segmented rows"})
+    )
     feeding = ChoiceField(label="Feeding", choices=Observation.Feeding.choices, widget=Segmented())
     respiration = ChoiceField(
         label="Breathing", choices=Observation.Respiration.choices, widget=Segmented()

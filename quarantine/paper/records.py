@@ -100,7 +100,8 @@ def _quarantine_set(known: Kept) -> Iterator[Section]:
 
 
 def _note(note: Note) -> tuple[str, str, str]:
-    source = note.source if note.is_verified else f"{note.source} (unverified)"
+    is_told = note.is_verified or "unverified" in note.source
+    source = note.source if is_told else f"{note.source} (unverified)"
     return (note.jurisdiction, note.text, source)
 
 

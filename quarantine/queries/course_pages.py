@@ -140,7 +140,7 @@ def _rows(past: History, stands: CourseStanding) -> Iterator[Row]:
     for change in past.changes:
         if change.happened_at >= course.happened_at:
             share = float(change.litres / change.water_litres)
-            what = f"{written(change.litres)} L changed, {share:.0%} of this water"
+            what = f"{written(change.litres)} L changed, {share * 100:.0f} % of this water"
             yield Row(at=change.happened_at, what=what, by=change.by, level="")
     for row in past.levels:
         if row.course_id == course.pk:

@@ -101,7 +101,7 @@ def _remarks(holds: Iterable[Hold]) -> Iterator[Remark]:
             key=f"quarantine.hold:{hold.pk}",
             title="On hold",
             place=subject_of(hold),
-            sentence=f"{hold.get_kind_display()}: {hold.why} ({hold.by.full_name}, {since}) "
+            sentence=f"{hold.get_kind_display()}: {hold.why} ({hold.by.full_name}, {since}). "
             "Not to be sold, moved out or joined.",
             url=_page(hold),
             stops=True,

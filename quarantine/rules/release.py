@@ -80,7 +80,7 @@ def requirements(known: Leaving, at: datetime) -> list[Requirement]:
 
 def _count(known: Leaving) -> Requirement:
     holds = 0 < known.wanted <= known.count
-    sentence = f"{known.wanted} are to leave; by the book {known.count} are here."
+    sentence = f"{known.wanted} to leave; by the book {known.count} here."
     return _row("count", "As many as are here", holds=holds, sentence=sentence)
 
 
