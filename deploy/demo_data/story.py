@@ -16,6 +16,7 @@ from deploy.demo_data.house import furnished, opened
 from deploy.demo_data.methods import defined
 from deploy.demo_data.proving import started_up
 from deploy.demo_data.quarantine import quarantined
+from deploy.demo_data.releasing import released
 from deploy.demo_data.routine import kept
 from deploy.demo_data.shelf import shelved
 from deploy.demo_data.shifts import rostered
@@ -32,6 +33,7 @@ _CHAPTERS = (
     befell,
     started_up,
     quarantined,
+    released,
     went_by,
     rostered,
     walked,

@@ -14,10 +14,15 @@ from deploy.demo_data.acts import ident
 from deploy.demo_data.happenings import ISOLATED
 from deploy.demo_data.house import SITE_ID
 from deploy.demo_data.people import MEMBERS
+from deploy.demo_data.quarantine import lot_id
 from facility.models import Entry, KeptReport, Notice, Person, Site
 from facility.queries.proof import first_breach, unrecorded
 from facility.queries.reports import digest_now, not_kept
-from quarantine.models import Stocking
+from quarantine.models import Lot, Move, Release, Stocking
+from quarantine.queries.books import book, held_by
+from quarantine.queries.holds import holds_at
+from quarantine.queries.tracing import trace_from
+from quarantine.rules.tracing import Direction, Kind
 from tanks.models import Cycle, Feeding, Forecast, Reading, Vessel
 from tanks.queries.calibration import calibration
 from tanks.queries.cycles import Course, course, latest_forecast, related
@@ -266,3 +271,30 @@ def test_what_is_out_of_range_was_acted_upon_and_waits_for_its_retest(larkmoor: 
     assert nitrite.told.anchor.code == "S1"
     assert [act.action for act in nitrite.told.actions] == ["water-change"]
     assert nitrite.next_retest is not None
+
+
+def test_a_lot_came_was_treated_and_went_to_where_it_lives(larkmoor: Site) -> None:
+    lot = Lot.objects.get(pk=lot_id("harlequin"))
+
+    told = book(lot, at=NOW)
+
+    assert (told.came, told.dead_on_arrival, told.died, told.remaining) == (117, 3, 3, 114)
+    assert told.closes
+    held = {Vessel.objects.get(pk=pk).code: count for pk, count in held_by(lot, at=NOW).items()}
+    assert held == {"Z-03": 104, "P-01": 10}
+    assert Move.objects.get().release == Release.objects.get(lot=lot)
+
+
+def test_a_net_that_went_round_uncleaned_is_a_way_to_the_held_water(larkmoor: Site) -> None:
+    found = trace_from(
+        larkmoor,
+        f"tanks.vessel:{ident('Z-02')}",
+        direction=Direction.BACKWARD,
+        since=NOW - timedelta(days=30),
+        until=NOW,
+        without=[Kind.PEOPLE],
+    )
+
+    assert found is not None
+    assert {"N-01", "Q1-03", "F-26-11"} <= {stop.place.name for stop in found.stops}
+    assert [hold.vessel.code for hold in holds_at(larkmoor, at=NOW) if hold.vessel] == ["Z-02"]
