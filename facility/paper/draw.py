@@ -28,7 +28,10 @@ _LEAST_MM: Final = 32.0
 def draw(report: paper.Report, *, on: Sheet = A4) -> bytes:
     """Return the report as PDF: the same report gives the same bytes."""
     furniture = Furniture(
-        title=report.title, subject=report.subject, digest=report.digest, issued=report.issued
+        title=report.title,
+        subject=report.subject,
+        digest=_digest_line(report),
+        issued=report.issued,
     )
     return bind(lambda: _story(report, on), furniture, on=on)
 
@@ -45,8 +48,12 @@ def _masthead(report: paper.Report) -> list[Flowable]:
         set_text(report.title, TITLE),
         set_text(report.subject, SUBJECT),
         HRFlowable(width="100%", thickness=1.4, color=BLACK, spaceBefore=3, spaceAfter=4),
-        set_text("\n".join(lines_of(report.issued, report.digest)), NOTE),
+        set_text("\n".join(lines_of(report.issued, _digest_line(report))), NOTE),
     ]
+
+
+def _digest_line(report: paper.Report) -> str:
+    return f"{report.digest_of} {report.digest}" if report.digest else ""
 
 
 def _section(section: paper.Section, number: int, on: Sheet) -> list[Flowable]:

@@ -19,6 +19,7 @@ def kept_report(report: KeptReport, *, part: str = "") -> Report:
         subject=f"{spelled(period_of(report.kind, report.begins_on))}, {report.site.name}{of}",
         digest=report.digest,
         issued=f"Kept {made} by {by}",
+        digest_of="SHA-256 of what was kept:",
         sections=source.sections(report.content, part if part in parts else ""),
     )
 

@@ -64,8 +64,8 @@ class Furniture:
 
 
 def lines_of(first: str, digest: str) -> list[str]:
-    """Return a line with the ledger's digest below it, where the paper has one."""
-    return [first, f"Ledger digest {digest}"] if digest else [first]
+    """Return a line with the digest below it, where the paper has one."""
+    return [first, digest] if digest else [first]
 
 
 def bind(story: Callable[[], list[Flowable]], furniture: Furniture, *, on: Sheet) -> bytes:

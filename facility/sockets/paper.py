@@ -91,7 +91,8 @@ class Section:
 class Report:
     """A whole document; ``issued`` says when and by whom.
 
-    ``digest`` ties it to the ledger; without one it is a paper to work from, kept nowhere.
+    ``digest`` ties it to the ledger, or to what ``digest_of`` names; without one it is a paper to
+    work from, kept nowhere.
     """
 
     title: str
@@ -99,3 +100,4 @@ class Report:
     digest: str
     issued: str
     sections: tuple[Section, ...]
+    digest_of: str = "Ledger digest"

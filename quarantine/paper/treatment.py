@@ -69,7 +69,7 @@ def _dosage(one: CourseStanding, unit: str) -> str:
     course = one.course
     window = ""
     if course.low is not None and course.high is not None:
-        window = f"\nwindow {written(course.low)} to {written(course.high)}"
+        window = f"\nwindow {written(course.low)} to {written(course.high)} {unit}"
     return f"target {written(course.target)} {unit}{window}\n{_doses(course)}"
 
 
