@@ -46,7 +46,7 @@ def today(request: SignedRequest) -> HttpResponse:
     facts = {
         "days": days,
         "count": sum(day["count"] for day in days),
-        "missed": [(day["told"].site, line) for day in days for line in day["told"].missed],
+        "missed": [(day["answers"], line) for day in days for line in day["told"].missed],
         "now": now,
     }
     return render(request, "tanks/today.html", facts)
