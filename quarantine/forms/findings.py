@@ -21,7 +21,9 @@ class FindingSheet(CommandSheet):
         label="Which animals", required=False, widget=Segmented({"class": "segmented rows"})
     )
     agent = CharField(
-        label="Looked for", max_length=120, help_text="Scientific name or disease, such as KHV."
+        label="Looked for",
+        max_length=120,
+        help_text="Scientific name or disease, such as koi herpesvirus.",
     )
     method = CharField(
         label="Method", max_length=120, help_text="Such as microscopy of gill, PCR, culture."

@@ -52,7 +52,9 @@ class LotSheet(CommandSheet):
         self.lot = lot
         field = self.fields["vessel"]
         if isinstance(field, ChoiceField):
-            field.choices = [(one.vessel.pk, f"{one.vessel.code}: {one.count}") for one in held]
+            field.choices = [
+                (one.vessel.pk, f"{one.vessel.code}: {one.count} here") for one in held
+            ]
         if len(held) == 1:
             field.initial = str(held[0].vessel.pk)
 

@@ -50,7 +50,7 @@ class SurveySheet(Sheet):
     herd_specificity = _share(
         "A lot without it must pass", "50", initial=Decimal(95), help_text="How often."
     )
-    chosen = _count("What is a sample of this size worth?", help_text="May stay empty.")
+    chosen = _count("What is a sample of this size worth?")
     rounds = IntegerField(
         label="Negative rounds in a row",
         min_value=1,
