@@ -34,6 +34,12 @@ def head_digest(site: Site) -> str:
     return latest.digest if latest else FIRST_PREVIOUS
 
 
+def leaves(site: Site) -> list[bytes]:
+    """The digests of the site's lines in order, 32 bytes each: the leaves of its Merkle tree."""
+    known = Entry.objects.filter(site=site).order_by("number").values_list("digest", flat=True)
+    return [bytes.fromhex(digest_) for digest_ in known]
+
+
 def lines_about(*keys: str) -> QuerySet[Entry]:
     return Entry.objects.filter(about__in=keys).select_related("by").order_by("site_id", "number")
 
