@@ -8,7 +8,7 @@ from typing import Final
 from chemistry.domain import OutOfRange
 from chemistry.ph_scales import nbs_above_total
 from facility.rules.wording import age
-from tanks.rules.values import PARAMETERS, Interval, oxygen_in
+from tanks.rules.values import CANONICAL_UNITS, PARAMETERS, Interval, oxygen_in
 
 UNIONISED: Final = "UNIONISED_AMMONIA"
 NAMES: Final = PARAMETERS | {UNIONISED: "Un-ionised ammonia"}
@@ -85,7 +85,9 @@ def against(
     if pair is None:
         return None
     said, low, high = pair
-    what = f"{NAMES[read.parameter]} {read.text}{_how_old(read, setting)}"
+    what = (
+        f"{NAMES[read.parameter]} {read.text}{_as_the_limit(read, bound)}{_how_old(read, setting)}"
+    )
     if high is not None and said.low > high:
         return finding(bound, bound.level, f"{what} is above {bound.text}.", said.low / high)
     if low is not None and said.top < low:
@@ -155,6 +157,13 @@ def finding(bound: Bound, level: int, sentence: str, times_over: float = 0.0) ->
         verified=bound.verified,
         times_over=times_over,
     )
+
+
+def _as_the_limit(read: Read, bound: Bound) -> str:
+    """The reading in the limit's unit where it was written in another."""
+    unit = CANONICAL_UNITS.get(read.parameter, "")
+    told = unit and unit in bound.text and unit not in read.text and read.interval.is_exact
+    return f" ({read.interval.low:.3g} {unit})" if told else ""
 
 
 def _how_old(read: Read, setting: Setting) -> str:

@@ -180,3 +180,13 @@ def test_an_old_reading_says_its_age() -> None:
     found = judged(old, bounds=(bound("NITRITE", high=0.2),))
 
     assert "(3 d ago)" in of(found, "NITRITE").sentence
+
+
+def test_a_reading_in_another_unit_is_told_in_the_limits_unit_too() -> None:
+    # 1 dKH is 0.3566 meq/L: 17.848 mg/L CaCO3 over 50.04 mg/meq, exact definitions.
+    soft = read("ALKALINITY", 2.2 * 0.3566, text="2.2 dKH")
+    least = bound("ALKALINITY", low=1.0, text="1 meq/L")
+
+    found = of(judged(soft, bounds=(least,)), "ALKALINITY")
+
+    assert found.sentence == "Alkalinity 2.2 dKH (0.785 meq/L) is below 1 meq/L."
