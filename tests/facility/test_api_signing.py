@@ -72,4 +72,11 @@ def test_wrong_passwords_by_api_count_as_on_the_sign_in_page(house: House) -> No
 def test_what_ends_in_a_signature_is_known() -> None:
     signed = {deed.name for deed in deeds if deed.is_signature}
 
-    assert signed == {"facility.set-pin", "tanks.sign-certificate", "quarantine.admit-animals"}
+    assert signed == {
+        "facility.set-pin",
+        "tanks.sign-certificate",
+        "quarantine.admit-animals",
+        "quarantine.order-treatment",
+        "quarantine.override-guard",
+        "quarantine.release-lot",
+    }

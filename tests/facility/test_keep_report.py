@@ -148,16 +148,17 @@ def test_it_is_read_as_page_pdf_and_csv(house: House, report: KeptReport, client
 
     page = client.get(reverse("facility:report", args=[report.pk])).content.decode()
     pdf = client.get(reverse("facility:report-paper", args=[report.pk]))
-    files = [
+    tables = [
         client.get(reverse("facility:report-csv", args=[report.pk]), {"table": table})
-        for table in (1, 2)
+        for table in range(1, 4)
     ]
 
     assert "Made of today's entries, it would be the same." in page
     assert report.digest in page
     assert pdf.content.startswith(b"%PDF-")
     assert pdf["Content-Disposition"] == 'inline; filename="report-week-2026-03-23.pdf"'
-    out, read = (file.content.decode().split("\r\n") for file in files)
+    out, passed_by, read = (table.content.decode().split("\r\n") for table in tables)
+    assert passed_by[0] == "Tank passed by,Last read in full"
     assert out[0] == "Water,What was read,Open for,What was done,Read inside again"
     assert read[0].startswith("Water,Parameter,Unit,n,Least,Median,Greatest,Out")
     assert read[1].startswith("A-01,Nitrite,mg/L as N,1,0.5,0.5,0.5,1,")
