@@ -10,6 +10,8 @@
   const PATIENCE_MS = 5000;
   const FRESH_MS = 5 * 60 * 1000;
   const AT_ONCE = 4;
+  // Grows as somebody signs out: what was asked for before is no longer kept.
+  let signedOut = 0;
 
   self.addEventListener("install", (event) => event.waitUntil(install()));
   self.addEventListener("activate", (event) => event.waitUntil(activate()));
@@ -55,12 +57,13 @@
 
   async function page(event) {
     const { request } = event;
+    const since = signedOut;
     const held = await heldPage(request.url);
     try {
       const asked = fetch(request);
       const answer = await (held ? Promise.race([asked, late()]) : asked);
       if (held && answer.status >= 502 && answer.status <= 504) return shown(held);
-      if (isWorthKeeping(answer)) event.waitUntil(keep(request.url, answer.clone()));
+      if (isWorthKeeping(answer)) event.waitUntil(keep(request.url, answer.clone(), since));
       return answer;
     } catch {
       return held ? shown(held) : missing(request.url);
@@ -88,7 +91,8 @@
 
   const isHtml = (answer) => (answer.headers.get("content-type") ?? "").startsWith("text/html");
 
-  async function keep(url, answer) {
+  async function keep(url, answer, since) {
+    if (since !== signedOut) return;
     const cache = await caches.open(PAGES);
     const copy = await dated(answer);
     const known = (await copy.clone().text()).match(/data-known-as="([^"]+)"/)?.[1];
@@ -96,6 +100,7 @@
     await cache.put(url, copy);
     const keys = await cache.keys();
     for (const old of keys.slice(0, Math.max(0, keys.length - MOST_PAGES))) await cache.delete(old);
+    if (since !== signedOut) await caches.delete(PAGES);
   }
 
   async function dated(answer) {
@@ -120,12 +125,25 @@
   }
 
   async function posted(request, url) {
-    if (url.pathname === sign_out) await caches.delete(PAGES);
+    if (url.pathname !== sign_out) return sent(request);
+    await forget();
+    const answer = await sent(request);
+    // What was fetched until the server knew is forgotten too.
+    await forget();
+    return answer;
+  }
+
+  async function sent(request) {
     try {
       return await fetch(request);
     } catch {
       return new Response(UNSENT, { status: 503, headers: { "content-type": "text/html; charset=utf-8" } });
     }
+  }
+
+  async function forget() {
+    signedOut += 1;
+    await caches.delete(PAGES);
   }
 
   const UNSENT = `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">
@@ -152,12 +170,13 @@
   }
 
   async function take(url) {
+    const since = signedOut;
     const held = await heldPage(url);
     if (held && Date.now() - Date.parse(held.headers.get(KEPT_AT)) < FRESH_MS) return along(await held.text());
     const answer = await fetch(url, { credentials: "same-origin", cache: "no-store" });
     if (!isWorthKeeping(answer)) return null;
     const text = await answer.clone().text();
-    await keep(url, answer);
+    await keep(url, answer, since);
     await dress(text);
     return along(text);
   }
