@@ -30,7 +30,7 @@ def status_of(*, is_bound: bool) -> HTTPStatus:
     return HTTPStatus.UNPROCESSABLE_ENTITY if is_bound else HTTPStatus.OK
 
 
-def sheet_page(
+def sheet_page(  # noqa: PLR0913  each names one part of the page
     request: HttpRequest,
     sheet: Form,
     *,
@@ -39,11 +39,13 @@ def sheet_page(
     verb: str,
     cancel: str,
     waits: str = "",
+    template: str = "facility/sheet.html",
 ) -> HttpResponse:
     """Show a page that is one sheet; ``verb`` is the word on its button.
 
-    ``waits`` is what the tag ``outbox`` makes, for a sheet that may wait on the device.
+    ``waits`` is what the tag ``outbox`` makes, for a sheet that may wait on the device. A
+    ``template`` of another app may say more below the sheet.
     """
     facts = {"form": sheet, "title": title, "sub": sub, "verb": verb, "cancel": cancel}
     facts["waits"] = waits
-    return render(request, "facility/sheet.html", facts, status=status_of(is_bound=sheet.is_bound))
+    return render(request, template, facts, status=status_of(is_bound=sheet.is_bound))

@@ -86,9 +86,9 @@ def log_necropsy(request: SignedRequest, death_id: UUID) -> HttpResponse:
         request,
         sheet,
         title="Necropsy",
-        sub=f"{death.change.count} of {death.change.from_lot} from {vessel.code}. "
-        "Gloves; cover cuts; some fish diseases pass to people.",
+        sub=f"{death.change.count} of {death.change.from_lot} from {vessel.code}.",
         verb="Record the necropsy",
+        template="quarantine/sheet.html",
         cancel=resolve_url("quarantine:death", death.pk),
     )
 

@@ -38,6 +38,7 @@ def log_finding(request: SignedRequest, vessel_id: UUID) -> HttpResponse:
         title=f"A test of {vessel.code}",
         sub="A negative sample never proves absence: the survey page says what it is worth.",
         verb="Keep the result",
+        template="quarantine/sheet.html",
         cancel=resolve_url("quarantine:tank-looks", vessel.pk),
     )
 
